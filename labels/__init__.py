@@ -1,0 +1,1 @@
+"""Code to text to picture to printer. Knows nothing of jobs."""
