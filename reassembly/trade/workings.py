@@ -1,0 +1,66 @@
+"""A computed number with its formula, inputs and source: one shape for every screen, the paper and the command line."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any, Generic, TypeAlias, TypeVar
+
+from reassembly.trade.quantity import plain, show, symbol
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from pint import Quantity
+
+    Value: TypeAlias = Quantity[float] | float | str
+
+T = TypeVar("T")
+
+
+@dataclass(frozen=True, slots=True)
+class Workings(Generic[T]):
+    """A computed number that a second person can check with a pencil.
+
+    `result` is a quantity, a plain number or a word; `inputs` are named as the formula names them."""
+
+    result: T
+    formula: str
+    inputs: Mapping[str, Value]
+    source: str
+    note: str = ""
+
+    def lines(self) -> list[str]:
+        """What a screen or the printed record shows, line by line."""
+        shown = [f"{words(self.result)} = {self.formula}"]
+        shown += [f"{name} = {words(value)}" for name, value in self.inputs.items()]
+        shown += [f"source: {self.source}"]
+        return [*shown, f"note: {self.note}"] if self.note else shown
+
+    def as_json(self) -> dict[str, Any]:
+        """Plain lists, dicts, numbers and text, exact where `lines` rounds."""
+        return {
+            "result": _exact(self.result),
+            "formula": self.formula,
+            "inputs": {name: _exact(value) for name, value in self.inputs.items()},
+            "source": self.source,
+            "note": self.note,
+        }
+
+
+def words(value: Any) -> str:
+    """A quantity, number or word to four figures, with its unit."""
+    if isinstance(value, str | int):
+        return str(value)
+    if isinstance(value, float):
+        return plain(value)
+    if isinstance(value, tuple | list):
+        return ", ".join(words(each) for each in value)
+    return show(value)
+
+
+def _exact(value: Any) -> Any:
+    if isinstance(value, str | int | float):
+        return value
+    if isinstance(value, tuple | list):
+        return [_exact(each) for each in value]
+    return {"value": float(value.m), "unit": symbol(value)}
