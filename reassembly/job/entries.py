@@ -1,8 +1,8 @@
 """The file format: what a person can say. Fields are added with a default, never changed or removed.
 
 A field's title is what a form calls it, its description what a form explains; the table in DEVELOPERS.md is made of
-both. Decimals stay text with their unit as typed. A part is named by its id within the job; another fact by its entry id,
-`bench.number`.
+both. Decimals stay text with their unit as typed. A part is named by its id within the job; another fact by its
+entry id, `bench.number`.
 """
 
 from __future__ import annotations

@@ -1,0 +1,164 @@
+"""The entries of one job that stand, and the parts they are about."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any, NamedTuple, cast
+
+from reassembly.job.entries import (
+    AidFitted,
+    BagPacked,
+    Entry,
+    EntryStruck,
+    FastenersRemoved,
+    JobOpened,
+    JobReopened,
+    K,
+    PartRemoved,
+    SignedOff,
+)
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator
+
+
+class Job(NamedTuple):
+    """The entries of one job that still stand, oldest first; those struck out stay readable beside them."""
+
+    entries: tuple[Entry[Any], ...] = ()
+    struck: tuple[Entry[Any], ...] = ()
+
+    @classmethod
+    def of(cls, entries: Iterable[Entry[Any]]) -> Job:
+        """Read backwards, so that a strike that was itself struck out strikes nothing."""
+        out: set[str] = set()
+        standing: list[Entry[Any]] = []
+        struck: list[Entry[Any]] = []
+        for entry in sorted(entries, key=lambda e: e.order, reverse=True):
+            if entry.id in out:
+                struck.append(entry)
+                continue
+            standing.append(entry)
+            if isinstance(entry.fact, EntryStruck):
+                out.add(entry.fact.entry)
+        return cls(tuple(reversed(standing)), tuple(reversed(struck)))
+
+    def said(self, kind: type[K]) -> Iterator[Entry[K]]:
+        """The standing entries of one kind, oldest first."""
+        return (cast("Entry[K]", e) for e in self.entries if isinstance(e.fact, kind))
+
+    def entry(self, key: str) -> Entry[Any] | None:
+        """The standing entry with this id."""
+        return next((e for e in self.entries if e.id == key), None)
+
+    @property
+    def id(self) -> str:
+        return self.entries[0].job if self.entries else ""
+
+    @property
+    def opened(self) -> JobOpened:
+        """The vehicle as last said at check-in; an unnamed one where nobody has."""
+        found = JobOpened(vehicle="")
+        for entry in self.said(JobOpened):
+            found = entry.fact
+        return found
+
+
+class Part(NamedTuple):
+    """One part of a job, with what was said of it. A part that was only spoken of has no removal."""
+
+    id: str
+    removals: tuple[Entry[PartRemoved], ...]
+    about: tuple[Entry[Any], ...]
+
+    @property
+    def removed(self) -> Entry[PartRemoved] | None:
+        return self.removals[-1] if self.removals else None
+
+    @property
+    def name(self) -> str:
+        """Name and side, as a person would call it: `crossmember, left`."""
+        if self.removed is None:
+            return self.id
+        name, side = self.removed.fact.name, self.removed.fact.side
+        return name if not side or side.casefold() in name.casefold() else f"{name}, {side}"
+
+    @property
+    def how(self) -> str:
+        return self.removed.fact.how if self.removed else "off"
+
+    @property
+    def parent(self) -> str:
+        return self.removed.fact.parent if self.removed else ""
+
+    @property
+    def since(self) -> tuple[int, str, int]:
+        """When it came off last; a part only spoken of counts from the first word about it."""
+        return self.removed.order if self.removed else self.about[0].order
+
+    def said(self, kind: type[K]) -> Iterator[Entry[K]]:
+        return (cast("Entry[K]", e) for e in self.about if isinstance(e.fact, kind))
+
+    def fasteners(self, name: str) -> FastenersRemoved | None:
+        """The set of that name as last said; for an empty name the only or first set."""
+        sets = [e.fact for e in self.said(FastenersRemoved)]
+        named = [f for f in sets if f.fasteners == name]
+        if named:
+            return named[-1]
+        return sets[0] if sets and not name else None
+
+
+def parts(job: Job) -> dict[str, Part]:
+    """Every part that came off or is spoken of, by its id, in the order it was first mentioned."""
+    about: dict[str, list[Entry[Any]]] = {}
+    for entry in job.entries:
+        for part in _parts_of(entry.fact):
+            about.setdefault(part, []).append(entry)
+    return {
+        part: Part(
+            part,
+            tuple(e for e in entries if isinstance(e.fact, PartRemoved)),
+            tuple(entries),
+        )
+        for part, entries in about.items()
+    }
+
+
+def _parts_of(fact: object) -> tuple[str, ...]:
+    if isinstance(fact, BagPacked):
+        return tuple(dict.fromkeys(fact.parts))
+    part = getattr(fact, "part", "")
+    return (part,) if part else ()
+
+
+def part_id(job: Job, name: str, side: str = "") -> str:
+    """A readable id for a part about to be recorded, free in this job."""
+    words = f"{name}, {side}" if side and side.casefold() not in name.casefold() else name
+    wanted = " ".join(words.casefold().split())[:60]
+    taken = parts(job)
+    number, candidate = 1, wanted
+    while candidate in taken:
+        number += 1
+        candidate = f"{wanted} {number}"
+    return candidate
+
+
+def aids(job: Job) -> tuple[Entry[AidFitted], ...]:
+    """Everything fitted only for the work."""
+    return tuple(job.said(AidFitted))
+
+
+def closed(job: Job) -> Entry[SignedOff] | None:
+    """The sign-off that holds: the last one, unless the job was reopened later."""
+    found: Entry[SignedOff] | None = None
+    for entry in job.entries:
+        if isinstance(entry.fact, SignedOff):
+            found = entry
+        elif isinstance(entry.fact, JobReopened):
+            found = None
+    return found
+
+
+def title(job: Job) -> str:
+    """Order number or id, vehicle and registration: the first words on every screen and label."""
+    opened = job.opened
+    return "  ".join(w for w in (f"{opened.order or job.id} {opened.vehicle}".strip(), opened.registration) if w)

@@ -1,0 +1,68 @@
+"""The shop: people, wrench rack, spec book. A second fold of entries, of those said with no job."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+from reassembly.job.entries import (
+    BenchNamed,
+    Entry,
+    PersonAdded,
+    SpecNoted,
+    WrenchAdded,
+    WrenchCalibrated,
+    WrenchFailed,
+)
+from reassembly.job.job import Job
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+
+class RackWrench(NamedTuple):
+    """A torque tool of the rack, with its calibrations and failures, oldest first."""
+
+    added: WrenchAdded
+    calibrated: tuple[WrenchCalibrated, ...]
+    failed: tuple[WrenchFailed, ...]
+
+    @property
+    def good_until(self) -> str:
+        """Date to which its last calibration holds, `` if it has none or failed since."""
+        last = max(self.calibrated, key=lambda c: c.on, default=None)
+        if last is None or any(f.on >= last.on for f in self.failed):
+            return ""
+        return last.until
+
+
+class Shop(NamedTuple):
+    """What the shop's entries say, each thing as it was said last."""
+
+    people: dict[str, PersonAdded]
+    rack: dict[str, RackWrench]
+    specs: tuple[Entry[SpecNoted], ...]
+    benches: dict[str, str]
+
+    @classmethod
+    def of(cls, entries: Iterable[Entry[Any]]) -> Shop:
+        standing = Job.of(entries)
+        calibrated = [e.fact for e in standing.said(WrenchCalibrated)]
+        failed = [e.fact for e in standing.said(WrenchFailed)]
+        return cls(
+            people={e.fact.person: e.fact for e in standing.said(PersonAdded)},
+            rack={
+                e.fact.wrench: RackWrench(
+                    e.fact,
+                    tuple(c for c in calibrated if c.wrench == e.fact.wrench),
+                    tuple(f for f in failed if f.wrench == e.fact.wrench),
+                )
+                for e in standing.said(WrenchAdded)
+            },
+            specs=tuple(standing.said(SpecNoted)),
+            benches={e.bench: e.fact.name for e in standing.said(BenchNamed)},
+        )
+
+    def called(self, person: str) -> str:
+        """Full name where it is known, short name otherwise."""
+        known = self.people.get(person)
+        return known.name if known and known.name else person
