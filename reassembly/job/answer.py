@@ -1,0 +1,60 @@
+"""What a scanned bag or tag means at refit, in words readable from two metres."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Literal, NamedTuple
+
+from reassembly.job.entries import BagPacked
+
+if TYPE_CHECKING:
+    from reassembly.job.job import Job
+    from reassembly.job.plan import Plan, Step
+
+Kind = Literal["fit now", "too early", "already fitted", "another vehicle", "not our label"]
+
+
+class Answer(NamedTuple):
+    """One of five answers; the part it is about, and what must go first."""
+
+    kind: Kind
+    headline: str
+    detail: str
+    part: str = ""
+    first: tuple[str, ...] = ()
+
+
+def answer(code: str | None, job: Job, refit: Plan, belongs_to: str = "") -> Answer:
+    """The answer to a scan. `code` is None when the letters are none of ours; `belongs_to` names the other job, in
+    words, that the code is known from."""
+    if code is None:
+        return Answer("not our label", "NOT ONE OF OUR LABELS", "scan it again, or type the ten letters under the code")
+    about = {part for entry in job.said(BagPacked) if entry.fact.bag == code for part in entry.fact.parts}
+    steps = [step for step in refit.steps if step.part.id in about]
+    if not steps:
+        if belongs_to:
+            return Answer("another vehicle", "ANOTHER VEHICLE'S PART", f"it belongs to {belongs_to}: put it back there")
+        return Answer(
+            "not our label",
+            "NO PART IN THIS JOB HAS THIS LABEL",
+            "nothing was packed under it: look at the words on the bag",
+        )
+    return _for(steps, refit)
+
+
+def _for(steps: list[Step], refit: Plan) -> Answer:
+    todo = [step for step in steps if not step.done]
+    if not todo:
+        names = ", ".join(step.part.name for step in steps)
+        return Answer("already fitted", "ALREADY FITTED", f"{names}: every check is confirmed", steps[0].part.id)
+    free = [step for step in todo if not step.blocked_by]
+    if free:
+        return Answer("fit now", "FIT NOW", free[0].part.name, free[0].part.id)
+    names = tuple(found.part.name if (found := refit.step(part)) else part for part in todo[0].blocked_by)
+    more = f" and {len(names) - 3} more" if len(names) > 3 else ""
+    return Answer(
+        "too early",
+        "TOO EARLY",
+        f"{todo[0].part.name} waits; first {', '.join(names[:3])}{more}",
+        todo[0].part.id,
+        names,
+    )

@@ -1,0 +1,328 @@
+"""What each kind of fact asks of refit."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from enum import IntEnum
+from functools import singledispatch
+from typing import TYPE_CHECKING, Any, Literal, NamedTuple
+
+from reassembly.job import entries as said
+from reassembly.job.tightening import fits, stages_of
+
+if TYPE_CHECKING:
+    from reassembly.job.entries import Entry
+    from reassembly.job.job import Job, Part
+
+Way = Literal[
+    "confirm", "receive", "scan", "tighten", "second", "aid", "fill", "level", "clear", "drive", "read", "settle"
+]
+
+
+class Turn(IntEnum):
+    """Working order within a step, then of the whole job."""
+
+    HAND = 1
+    CLEAN = 2
+    CONSUMABLE = 3
+    AID = 4
+    BAG = 5
+    WAY = 6
+    MARK = 7
+    WEIGHT = 8
+    BACK = 9
+    STARTED = 10
+    STAGE = 11
+    SECOND = 12
+    STRIPE = 13
+    CONNECT = 14
+    LOOK = 15
+    FILL = 20
+    LEVEL = 21
+    LEAK = 22
+    UNTOUCHED = 23
+    LEFT_OVER = 24
+    CLEARED = 25
+    ROAD = 26
+    READ = 27
+    RETORQUE = 28
+    COMPLAINT = 29
+    SETTLE = 40
+
+
+class Ask(NamedTuple):
+    """One thing a fact asks; `slug` tells it from the others of the same fact, for ever."""
+
+    slug: str
+    turn: Turn
+    wording: str
+    detail: str = ""
+    way: Way = "confirm"
+    safety: bool = False
+    part: str | None = None
+
+
+class Context(NamedTuple):
+    """What a fact may look at when it says what it asks."""
+
+    entry: Entry[Any]
+    job: Job
+    parts: Mapping[str, Part]
+
+    def name(self, part: str) -> str:
+        return self.parts[part].name if part in self.parts else part
+
+
+def words(*several: str, between: str = ", ") -> str:
+    """The non-empty ones, in one line."""
+    return between.join(w for w in several if w)
+
+
+@singledispatch
+def asks(fact: object, seen: Context) -> Iterable[Ask]:
+    """What a fact asks of refit. Every kind has to say so: there is no default."""
+    raise NotImplementedError(type(fact).__name__)
+
+
+@asks.register(said.CustomerNamed)
+@asks.register(said.PhotoKept)
+@asks.register(said.OrderSaid)
+@asks.register(said.RenewalReceived)
+@asks.register(said.LabelPrinted)
+@asks.register(said.CheckConfirmed)
+@asks.register(said.StageTightened)
+@asks.register(said.AidRemoved)
+@asks.register(said.SecondCheckMade)
+@asks.register(said.ExceptionAccepted)
+@asks.register(said.FluidFilled)
+@asks.register(said.LevelChecked)
+@asks.register(said.CodesCleared)
+@asks.register(said.SignedOff)
+@asks.register(said.JobReopened)
+@asks.register(said.EntryStruck)
+@asks.register(said.DetailsErased)
+@asks.register(said.PersonAdded)
+@asks.register(said.WrenchAdded)
+@asks.register(said.WrenchCalibrated)
+@asks.register(said.WrenchFailed)
+@asks.register(said.SpecNoted)
+@asks.register(said.BenchNamed)
+def nothing(fact: object, seen: Context) -> Iterable[Ask]:
+    """Asks nothing: it answers, orders or closes, or belongs to the shop."""
+    return ()
+
+
+@asks.register
+def job_ends_well(fact: said.JobOpened, seen: Context) -> Iterator[Ask]:
+    yield Ask("left", Turn.LEFT_OVER, "nothing left over", "every tool, aid and fastener accounted for")
+    yield Ask("road", Turn.ROAD, "road test after the work", way="drive")
+    if fact.complaint:
+        yield Ask("complaint", Turn.COMPLAINT, "complaint gone", fact.complaint)
+
+
+@asks.register
+def code_stays_away(fact: said.CodeRead, seen: Context) -> Iterator[Ask]:
+    where = f" in {fact.module}" if fact.module else ""
+    if fact.when == "before":
+        told = fact.code or "none stored before"
+        yield Ask("cleared", Turn.CLEARED, f"codes cleared{where}", told, "clear")
+        yield Ask("again", Turn.READ, f"codes read again{where}", told, "read")
+    elif fact.code:
+        yield Ask("dealt", Turn.READ, f"{fact.code}{where} came back: dealt with", fact.note)
+    # a clean reading after the work asks nothing more: it answers
+
+
+@asks.register
+def same_road_again(fact: said.RoadTested, seen: Context) -> Iterator[Ask]:
+    if fact.when == "before":
+        yield Ask("again", Turn.ROAD, "same road test again", words("before", fact.felt, between=": "), "drive")
+
+
+@asks.register
+def finding_looked_at_again(fact: said.FindingNoted, seen: Context) -> Iterator[Ask]:
+    turn = Turn.LOOK if fact.part else Turn.LEAK
+    yield Ask("again", turn, f"looked at again: {fact.what}", words(fact.where))
+
+
+@asks.register
+def part_goes_back(fact: said.PartRemoved, seen: Context) -> Iterator[Ask]:
+    part = seen.parts[fact.part]
+    if part.removed is not seen.entry:
+        return  # it came off again later: that removal asks
+    match fact.how:
+        case "off":
+            yield Ask("back", Turn.BACK, "back in place", fact.note)
+        case "loosened":
+            yield Ask("back", Turn.BACK, "tight again: it was loosened", fact.note)
+        case "aside":
+            yield Ask("back", Turn.BACK, "swung back in place", fact.note)
+        case "disconnected":
+            yield Ask("back", Turn.CONNECT, "connected again", words(fact.note) or "push home, pull to prove")
+
+
+@asks.register
+def right_way_round(fact: said.OrientationNoted, seen: Context) -> Iterator[Ask]:
+    clock = words(f"{fact.clock} o'clock" if fact.clock else "", fact.seen_from, between=" seen from the ")
+    faces = f"faces {fact.faces}" if fact.faces else ""
+    yield Ask(
+        "way",
+        Turn.WAY,
+        f"{fact.feature} {words(faces, f'at {clock}' if clock else '') or 'right way round'}",
+        fact.note,
+    )
+
+
+@asks.register
+def marks_line_up(fact: said.MarkMade, seen: Context) -> Iterator[Ask]:
+    yield Ask(
+        "mark", Turn.MARK, "marks in line", words(words(fact.mark, fact.to, between=", to "), fact.note, between="; ")
+    )
+    if fact.spline_teeth or fact.marked_tooth:
+        teeth = f"{fact.spline_teeth} teeth counted" if fact.spline_teeth else ""
+        tooth = f"marked tooth {fact.marked_tooth}" if fact.marked_tooth else "same tooth"
+        yield Ask("tooth", Turn.MARK, "on the same spline tooth", words(tooth, teeth))
+
+
+@asks.register
+def weight_at_its_place(fact: said.WeightFound, seen: Context) -> Iterator[Ask]:
+    what = words(fact.mass, fact.what or "balance weight", between=" ")
+    yield Ask("weight", Turn.WEIGHT, f"{what} at {fact.position}", words(fact.radius and f"radius {fact.radius}"))
+
+
+@asks.register
+def fasteners_go_back(fact: said.FastenersRemoved, seen: Context) -> Iterator[Ask]:
+    what = f"{fact.count} {fact.what}{'s' if fact.count > 1 else ''}"
+    size = words(
+        fact.fasteners,
+        words(fact.thread, "/".join(dict.fromkeys(fact.lengths)), between="x"),
+        fact.strength,
+        between=" ",
+    )
+    if fact.reuse == "renew":
+        yield Ask(
+            "hand", Turn.HAND, f"{fact.count} new {fact.what}{'s' if fact.count > 1 else ''} on hand", size, "receive"
+        )
+    new = "new " if fact.reuse == "renew" else ""
+    all_of = f"all {fact.count} {new}{fact.what}s" if fact.count > 1 else f"the {new}{fact.what}"
+    yield Ask(
+        "started",
+        Turn.STARTED,
+        f"{all_of} started by hand",
+        words(size, fact.drive, fact.note),
+        safety=fact.safety_critical,
+    )
+    torqued = any(fits(e.fact, fact, seen.parts[fact.part]) for e in seen.parts[fact.part].said(said.TorqueSpecified))
+    if not torqued:
+        yield Ask("tight", Turn.STAGE, f"{what} tight", "no torque recorded", safety=fact.safety_critical)
+    if fact.safety_critical:
+        yield Ask(
+            "second", Turn.SECOND, "second check by another person", f"{what} {size}".strip(), "second", safety=True
+        )
+
+
+@asks.register
+def stages_in_order(fact: said.TorqueSpecified, seen: Context) -> Iterator[Ask]:
+    part = seen.parts[fact.part]
+    fasteners = part.fasteners(fact.fasteners)
+    safety = fasteners is not None and fasteners.safety_critical
+    by_hand_asked = fasteners is not None
+    for stage in stages_of(fact, part):
+        if not (stage.kind == "by hand" and by_hand_asked):
+            detail = words(fact.fasteners, "no source given" if not fact.source else "")
+            yield Ask(f"stage{stage.number}", Turn.STAGE, stage.told, detail, "tighten", safety)
+    yield Ask("stripe", Turn.STRIPE, "stripe painted across every head", "so that a glance shows it was tightened")
+    if fact.retorque:
+        yield Ask(
+            "retorque", Turn.RETORQUE, f"retorque {fact.retorque}: done, or told to the customer", part.name, part=""
+        )
+
+
+@asks.register
+def aid_comes_out(fact: said.AidFitted, seen: Context) -> Iterator[Ask]:
+    yield Ask("out", Turn.AID, f"{fact.aid} out again", fact.where, "aid")
+
+
+@asks.register
+def fluid_goes_in(fact: said.FluidDrained, seen: Context) -> Iterator[Ask]:
+    drained = words(f"{fact.amount} drained" if fact.amount else "amount drained not measured", fact.where)
+    yield Ask("fill", Turn.FILL, f"{fact.fluid} filled", drained, "fill")
+    yield Ask("dry", Turn.LEAK, f"no {fact.fluid} leak, engine run", fact.where)
+    specified = (e.fact.fluid.casefold() for e in seen.job.said(said.LevelSpecified))
+    if fact.fluid.casefold() not in specified:
+        yield Ask("level", Turn.LEVEL, f"{fact.fluid} level right", "no temperature window recorded", "level")
+
+
+@asks.register
+def level_in_its_window(fact: said.LevelSpecified, seen: Context) -> Iterator[Ask]:
+    window = words(fact.low, fact.high, between=" to ")
+    engine = f"engine {fact.engine}" if fact.engine else ""
+    yield Ask(
+        "level",
+        Turn.LEVEL,
+        f"{fact.fluid} level right",
+        words(f"at {window}" if window else "", engine, fact.how),
+        "level",
+    )
+
+
+@asks.register
+def bag_is_at_hand(fact: said.BagPacked, seen: Context) -> Iterator[Ask]:
+    several = len(set(fact.parts)) > 1
+    for part in dict.fromkeys(fact.parts):
+        shelf = f"shelf {fact.shelf}" if fact.shelf else ""
+        shared = words("also holds:", *(seen.name(p) for p in fact.parts if p != part), between=" ") if several else ""
+        yield Ask(
+            f"bag:{part}",
+            Turn.BAG,
+            f"bag {fact.bag[:5]} {fact.bag[5:]}".strip(),
+            words(shelf, fact.holds, shared),
+            "scan",
+            part=part,
+        )
+    if not fact.parts:
+        yield Ask("bag", Turn.LEFT_OVER, f"bag {fact.bag[:5]} {fact.bag[5:]} emptied", fact.holds, part="")
+
+
+@asks.register
+def freed_part_comes_off_next_time(fact: said.PartStuck, seen: Context) -> Iterator[Ask]:
+    yield Ask("cleaned", Turn.CLEAN, "rust and dirt off: it was stuck", f"freed by {fact.freed}")
+    yield Ask("greased", Turn.CONSUMABLE, "greased so that it comes off next time", fact.grease)
+
+
+@asks.register
+def care_is_taken(fact: said.CareNoted, seen: Context) -> Iterator[Ask]:
+    turn, wording = _CARE[fact.care]
+    if not fact.part:
+        turn = Turn.UNTOUCHED
+    yield Ask("care", turn, wording.format(fact.what))
+
+
+_CARE: dict[str, tuple[Turn, str]] = {
+    "clean": (Turn.CLEAN, "clean: {}"),
+    "inspect": (Turn.CLEAN, "inspected: {}"),
+    "grease": (Turn.CONSUMABLE, "greased or oiled: {}"),
+    "seal": (Turn.CONSUMABLE, "sealed: {}"),
+    "fit": (Turn.WAY, "fitted: {}"),
+    "connect": (Turn.CONNECT, "{}"),
+    "look": (Turn.LOOK, "looked at: {}"),
+}
+
+
+@asks.register
+def new_one_fitted(fact: said.RenewalNeeded, seen: Context) -> Iterator[Ask]:
+    several = f"{fact.count} " if fact.count > 1 else ""
+    detail = words(fact.part_number, fact.why)
+    turn = Turn.WAY if fact.part else Turn.UNTOUCHED
+    yield Ask("hand", Turn.HAND if fact.part else Turn.FILL, f"{several}new {fact.what} on hand", detail, "receive")
+    yield Ask("fitted", turn, f"{several}new {fact.what} fitted, the old thrown away")
+
+
+@asks.register
+def newer_program_is_asked(fact: said.Unknown, seen: Context) -> Iterator[Ask]:
+    yield Ask(
+        "unknown",
+        Turn.SETTLE,
+        "an entry this program has no word for",
+        f"said at bench {seen.entry.bench}; read it there",
+        "settle",
+    )
