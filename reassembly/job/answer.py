@@ -44,8 +44,8 @@ def answer(code: str | None, job: Job, refit: Plan, belongs_to: str = "") -> Ans
 def _for(steps: list[Step], refit: Plan) -> Answer:
     todo = [step for step in steps if not step.done]
     if not todo:
-        names = ", ".join(step.part.name for step in steps)
-        return Answer("already fitted", "ALREADY FITTED", f"{names}: every check is confirmed", steps[0].part.id)
+        fitted = ", ".join(step.part.name for step in steps)
+        return Answer("already fitted", "ALREADY FITTED", f"{fitted}: every check is confirmed", steps[0].part.id)
     free = [step for step in todo if not step.blocked_by]
     if free:
         return Answer("fit now", "FIT NOW", free[0].part.name, free[0].part.id)

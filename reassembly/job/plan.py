@@ -75,13 +75,13 @@ def plan(job: Job) -> Plan:
     asked: dict[str, list[Check]] = {}
     for check in sorted(checks(job), key=lambda c: c.turn):
         asked.setdefault(check.part, []).append(check)
-    bags = [entry for entry in job.said(BagPacked)]
+    bags = tuple(job.said(BagPacked))
     held_up = {part for part in order.parts if any(_holds_up(check) for check in asked.get(part, ()))}
     steps = tuple(
         Step(
             every[part],
             tuple(asked[part]),
-            tuple(p for p in order.parts if p in held_up and p in _all_before(part, order.first)),
+            _in_order(order.parts, held_up & _all_before(part, order.first)),
             tuple(entry for entry in bags if part in entry.fact.parts),
         )
         for part in order.parts
@@ -101,15 +101,17 @@ def first(before: Check, steps: Plan) -> tuple[str, ...]:
         return tuple(_names(step.blocked_by, steps))
     if before.turn < Turn.BACK:
         return ()
-    return tuple(
-        c.wording for c in step.checks if c.turn < before.turn and _holds_up(c) and c.turn != Turn.SECOND
-    ) + tuple(
-        c.wording for c in step.checks if c.turn == before.turn == Turn.STAGE and _earlier_stage(c, before) and c.open
-    )
+    return tuple(c.wording for c in step.checks if _holds_up(c) and _comes_first(c, before))
 
 
-def _earlier_stage(one: Check, other: Check) -> bool:
-    return one.asked_by.id == other.asked_by.id and one.key < other.key
+def _comes_first(one: Check, other: Check) -> bool:
+    if one.turn == other.turn == Turn.STAGE and one.asked_by.id == other.asked_by.id:
+        return (len(one.key), one.key) < (len(other.key), other.key)  # stage10 after stage9
+    return one.turn < other.turn
+
+
+def _in_order(order: tuple[str, ...], chosen: set[str]) -> tuple[str, ...]:
+    return tuple(part for part in order if part in chosen)
 
 
 def _holds_up(check: Check) -> bool:

@@ -1,0 +1,324 @@
+"""Each fact as one line of plain words: for the last line said, the record and the strike list."""
+
+from __future__ import annotations
+
+from functools import singledispatch
+from typing import TYPE_CHECKING, NamedTuple
+
+from reassembly.job import entries as said
+from reassembly.job.asks import words
+from reassembly.job.checks import checks
+from reassembly.job.job import Job, parts
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from reassembly.job.entries import Entry, Fact
+
+
+class Names(NamedTuple):
+    """What ids are called: parts, checks, aids and specifications of one job."""
+
+    parts: dict[str, str]
+    checks: dict[str, str]
+    entries: dict[str, str]
+
+    @classmethod
+    def of(cls, job: Job) -> Names:
+        """Struck facts are still told by their names."""
+        whole = Job(tuple(sorted((*job.entries, *job.struck), key=lambda e: e.order)))
+        called = {part.id: part.name for part in parts(whole).values()}
+        return cls(
+            parts=called,
+            checks={c.key: words(c.wording, called.get(c.part, "")) for c in checks(whole)},
+            entries={e.id: _short(e, called) for e in whole.entries},
+        )
+
+    def part(self, part: str) -> str:
+        return self.parts.get(part, part)
+
+    def check(self, key: str) -> str:
+        return self.checks.get(key, key)
+
+    def entry(self, key: str) -> str:
+        return self.entries.get(key, key)
+
+
+def tell(entry: Entry[Fact] | Entry[said.Unknown], names: Names) -> str:
+    """One entry in one line, without its time and author."""
+    return told(entry.fact, names)
+
+
+def fasteners(fact: said.FastenersRemoved) -> str:
+    """A fastener set as it is written on a bag: `4 x M10x1.25x35 10.9, renew`."""
+    lengths = tuple(dict.fromkeys(fact.lengths))
+    size = words(fact.thread, "/".join(lengths), between="x")
+    what = f"{fact.what}{'s' if fact.count > 1 else ''}"
+    return words(
+        f"{fact.count} x {words(size, fact.strength, between=' ') or what}",
+        fact.fasteners,
+        fact.drive,
+        (fact.reuse == "renew" and "RENEW") or "",
+    )
+
+
+def stages(several: Iterable[said.Stage]) -> str:
+    """Stages as they are said: `by hand, 30 N.m, 90 deg`."""
+    return ", ".join(s.value if s.kind in {"torque", "angle"} else words(s.kind, s.value, between=" ") for s in several)
+
+
+def _short(entry: Entry[Fact], called: dict[str, str]) -> str:
+    fact = entry.fact
+    match fact:
+        case said.AidFitted(aid=aid):
+            return aid
+        case said.TorqueSpecified(part=part):
+            return called.get(part, part)
+        case said.RenewalNeeded(what=what):
+            return what
+        case said.FastenersRemoved(what=what, part=part):
+            return f"{what}s of {called.get(part, part)}"
+    return type(fact).__name__
+
+
+@singledispatch
+def told(fact: object, names: Names) -> str:
+    """A fact in plain words. Every kind has its own: there is no default."""
+    raise NotImplementedError(type(fact).__name__)
+
+
+@told.register
+def _(fact: said.JobOpened, names: Names) -> str:
+    back = f"come-back from {fact.earlier}" if fact.earlier else ""
+    return words("checked in", fact.vehicle, fact.registration, fact.vin, fact.odometer, fact.complaint, back)
+
+
+@told.register
+def _(fact: said.CustomerNamed, names: Names) -> str:
+    return "customer's details kept beside the journal"
+
+
+@told.register
+def _(fact: said.CodeRead, names: Names) -> str:
+    return words(f"code read {fact.when} the work: {fact.code or 'none stored'}", fact.module, fact.status, fact.note)
+
+
+@told.register
+def _(fact: said.RoadTested, names: Names) -> str:
+    return words(f"road test {fact.when} the work", fact.felt, fact.distance)
+
+
+@told.register
+def _(fact: said.FindingNoted, names: Names) -> str:
+    return words(f"found {fact.when} the work: {fact.what}", fact.where, names.part(fact.part))
+
+
+@told.register
+def _(fact: said.PhotoKept, names: Names) -> str:
+    return words("photo", fact.caption, names.part(fact.part))
+
+
+@told.register
+def _(fact: said.PartRemoved, names: Names) -> str:
+    how = {"off": "taken off", "aside": "swung aside"}.get(fact.how, fact.how)
+    parent = f"of {names.part(fact.parent)}" if fact.parent else ""
+    return words(f"{names.part(fact.part)} {how}", parent, fact.note)
+
+
+@told.register
+def _(fact: said.OrientationNoted, names: Names) -> str:
+    clock = words(f"at {fact.clock} o'clock" if fact.clock else "", fact.seen_from, between=" seen from the ")
+    faces = f"faces {fact.faces}" if fact.faces else ""
+    return words(f"{names.part(fact.part)}: {fact.feature} {words(faces, clock)}".strip(), fact.note)
+
+
+@told.register
+def _(fact: said.MarkMade, names: Names) -> str:
+    teeth = words(
+        f"tooth {fact.marked_tooth}" if fact.marked_tooth else "",
+        f"{fact.spline_teeth} teeth" if fact.spline_teeth else "",
+        between=" of ",
+    )
+    return words(f"{names.part(fact.part)} marked: {fact.mark}", fact.to and f"to {fact.to}", teeth, fact.note)
+
+
+@told.register
+def _(fact: said.WeightFound, names: Names) -> str:
+    what = words(fact.mass, fact.what or "balance weight", between=" ")
+    return words(f"{names.part(fact.part)}: {what} at {fact.position}", fact.radius and f"radius {fact.radius}")
+
+
+@told.register
+def _(fact: said.FastenersRemoved, names: Names) -> str:
+    safety = "safety-critical" if fact.safety_critical else ""
+    return words(f"{names.part(fact.part)}: {fasteners(fact)}", safety, fact.note)
+
+
+@told.register
+def _(fact: said.TorqueSpecified, names: Names) -> str:
+    source = f"source {fact.source}" if fact.source else "no source"
+    return words(
+        f"{names.part(fact.part)} torque: {stages(fact.stages)}", fact.fasteners, fact.layout, source, fact.retorque
+    )
+
+
+@told.register
+def _(fact: said.AidFitted, names: Names) -> str:
+    return words(f"aid fitted: {fact.aid}", fact.where, names.part(fact.part))
+
+
+@told.register
+def _(fact: said.FluidDrained, names: Names) -> str:
+    return words(f"drained: {fact.fluid}", fact.amount, fact.where, fact.condition)
+
+
+@told.register
+def _(fact: said.LevelSpecified, names: Names) -> str:
+    engine = f"engine {fact.engine}" if fact.engine else ""
+    source = f"source {fact.source}" if fact.source else "no source"
+    return words(f"level of {fact.fluid}", words(fact.low, fact.high, between=" to "), engine, fact.how, source)
+
+
+@told.register
+def _(fact: said.BagPacked, names: Names) -> str:
+    holds = fact.holds or ", ".join(names.part(p) for p in fact.parts)
+    return words(f"bag {fact.bag[:5]} {fact.bag[5:]}".strip() + f": {holds}", fact.shelf and f"shelf {fact.shelf}")
+
+
+@told.register
+def _(fact: said.OrderSaid, names: Names) -> str:
+    if fact.goes == "independent":
+        return f"{names.part(fact.part)} need not wait for its turn"
+    return f"{names.part(fact.part)} goes back {fact.goes} {names.part(fact.other)}"
+
+
+@told.register
+def _(fact: said.PartStuck, names: Names) -> str:
+    return words(
+        f"{names.part(fact.part)} was stuck, freed by {fact.freed}", fact.grease and f"at refit: {fact.grease}"
+    )
+
+
+@told.register
+def _(fact: said.CareNoted, names: Names) -> str:
+    return words(f"mind at refit: {fact.care} {fact.what}", names.part(fact.part))
+
+
+@told.register
+def _(fact: said.RenewalNeeded, names: Names) -> str:
+    return words(f"renew: {fact.count} x {fact.what}", names.part(fact.part), fact.part_number, fact.why)
+
+
+@told.register
+def _(fact: said.RenewalReceived, names: Names) -> str:
+    batch = f"batch {fact.batch}" if fact.batch else ""
+    return words(f"on hand: {names.entry(fact.needed)}", fact.part_number, batch, fact.note)
+
+
+@told.register
+def _(fact: said.LabelPrinted, names: Names) -> str:
+    copy = f"copy {fact.copy_number}" if fact.copy_number > 1 else ""
+    return words(f"label {fact.code[:5]} {fact.code[5:]} sent", fact.printer, copy)
+
+
+@told.register
+def _(fact: said.CheckConfirmed, names: Names) -> str:
+    return words(f"confirmed: {names.check(fact.check)}", fact.value, fact.note)
+
+
+@told.register
+def _(fact: said.StageTightened, names: Names) -> str:
+    where = f"position {fact.position}" if fact.position else "whole stage at once"
+    wrench = words(fact.wrench and f"wrench {fact.wrench}", fact.setting and f"set to {fact.setting}", between=" ")
+    return words(f"tightened: {names.entry(fact.specification)} stage {fact.stage}", where, fact.value, wrench)
+
+
+@told.register
+def _(fact: said.AidRemoved, names: Names) -> str:
+    return f"out again: {names.entry(fact.aid)}"
+
+
+@told.register
+def _(fact: said.SecondCheckMade, names: Names) -> str:
+    return words(f"second check: {names.check(fact.check)}", fact.note)
+
+
+@told.register
+def _(fact: said.ExceptionAccepted, names: Names) -> str:
+    return f"EXCEPTION: {names.check(fact.check)}: {fact.reason} (accepted by {fact.accepted_by})"
+
+
+@told.register
+def _(fact: said.FluidFilled, names: Names) -> str:
+    return words(f"filled: {fact.amount} {fact.fluid}", fact.phase, fact.batch and f"batch {fact.batch}")
+
+
+@told.register
+def _(fact: said.LevelChecked, names: Names) -> str:
+    engine = f"engine {fact.engine}" if fact.engine else ""
+    return words(
+        f"level of {fact.fluid} {fact.found}", fact.temperature and f"at {fact.temperature}", engine, fact.note
+    )
+
+
+@told.register
+def _(fact: said.CodesCleared, names: Names) -> str:
+    return words("codes cleared", fact.module)
+
+
+@told.register
+def _(fact: said.SignedOff, names: Names) -> str:
+    count = len(fact.exceptions)
+    return words("SIGNED OFF", f"{count} exception{'s' if count > 1 else ''}" if count else "", fact.note)
+
+
+@told.register
+def _(fact: said.JobReopened, names: Names) -> str:
+    return f"reopened: {fact.why}"
+
+
+@told.register
+def _(fact: said.EntryStruck, names: Names) -> str:
+    return f"struck out {fact.entry} ({names.entry(fact.entry)}): {fact.why}"
+
+
+@told.register
+def _(fact: said.DetailsErased, names: Names) -> str:
+    return words("customer's details erased on request", fact.why)
+
+
+@told.register
+def _(fact: said.PersonAdded, names: Names) -> str:
+    return words(f"person {fact.person}", fact.name)
+
+
+@told.register
+def _(fact: said.WrenchAdded, names: Names) -> str:
+    return words(f"wrench {fact.wrench}", fact.name, f"{fact.low} to {fact.high}")
+
+
+@told.register
+def _(fact: said.WrenchCalibrated, names: Names) -> str:
+    until = f"good until {fact.until}" if fact.until else ""
+    return words(f"wrench {fact.wrench} calibrated {fact.on}", until, fact.certificate)
+
+
+@told.register
+def _(fact: said.WrenchFailed, names: Names) -> str:
+    return words(f"wrench {fact.wrench} FAILED {fact.on}", fact.why)
+
+
+@told.register
+def _(fact: said.SpecNoted, names: Names) -> str:
+    size = words(fact.thread, fact.strength, between=" ")
+    return words(f"spec book: {fact.vehicle}, {fact.joint}", size, stages(fact.stages), f"source {fact.source}")
+
+
+@told.register
+def _(fact: said.BenchNamed, names: Names) -> str:
+    return f"this bench is called {fact.name}"
+
+
+@told.register
+def _(fact: said.Unknown, names: Names) -> str:
+    return f"an entry of a newer program: {fact.raw[:60].decode('utf-8', 'replace')}"
