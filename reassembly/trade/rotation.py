@@ -46,13 +46,13 @@ class Tyre:
 
     @property
     def rollout(self) -> Workings[Quantity[float]]:
-        """Distance of one turn, pi x diameter. A tyre on the ground rolls 2 to 4 % less: a measured roll-out is better."""
+        """Distance of one turn, pi x diameter. On the ground it is 2 to 4 % less: a measured roll-out is better."""
         return Workings(
             of(pi * value(self.diameter, "m"), "m"),
             "pi x diameter",
             {"diameter": self.diameter},
             "geometry",
-            "on the ground a tyre rolls 2 to 4 % less (common practice, no source): measure the roll-out where it matters",
+            "on the ground 2 to 4 % less (common practice, no source): measure the roll-out where it matters",
         )
 
 
@@ -64,7 +64,7 @@ _FULL_PROFILE = 80  # percent, a code without aspect ratio such as 165R13: from 
 def read_tyre(text: str) -> Tyre:
     """Read "235/60R18", "P235/60 R18 103H", "225/75R16C", "165R13" or "31x10.50R15". Raises ValueError for others.
 
-    Source: ISO 4000-1, width in mm / height in percent of it, rim in inches: diameter = rim x 25.4 + 2 x width x height.
+    Source: ISO 4000-1, width in mm / height in percent of it, rim in inches.
     """
     typed = unicodedata.normalize("NFKC", text).upper().replace("×", "X").replace(",", ".").strip()
     tight = re.sub(r"\s*([/XR-])\s*", r"\1", typed)
@@ -84,9 +84,7 @@ def read_tyre(text: str) -> Tyre:
             diameter = of(across * 25.4, "mm")
             workings = Workings(diameter, "the first number, in inches", {"code": text.strip()}, "meaning of the code")
             return Tyre(text.strip(), of(wide * 25.4, "mm"), diameter, workings)
-    raise ValueError(
-        f'"{text.strip()}" is not a tyre size: type it from the sidewall, as 235/60R18, or measure the roll-out'
-    )
+    raise ValueError(f'"{text.strip()}" is not a tyre size: type it from the sidewall, as 235/60R18')
 
 
 def wheel_speed(road_speed: Quantity[float], rollout: Quantity[float]) -> Workings[Quantity[float]]:
@@ -155,7 +153,7 @@ def slip_share(input_speed: Quantity[float], output_speed: Quantity[float], rati
     if going_in == 0:
         raise ValueError("the input stands still: no share can be told")
     return Workings(
-        of(100 * turns_per_second(abs(slipped.result)) / going_in * (1 if slipped.result.m >= 0 else -1), "%"),
+        of(100 * value(slipped.result, "turn/s") / going_in, "%"),
         "(input speed - output speed x gear ratio) / input speed",
         slipped.inputs,
         slipped.source,

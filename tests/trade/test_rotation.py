@@ -51,7 +51,7 @@ def test_a_tyre_size_gives_the_free_diameter(code: str, millimetres: float) -> N
 
 
 @pytest.mark.parametrize(
-    "text", ["", "big", "235/60", "18", "999/60R18", "235/600R18", "235/60R99", "31R15", "10x31R15"]
+    "text", ["", "big", "235/60", "18", "999/60R18", "235/600R18", "235/60R99", "31R15", "9x31R15"]
 )
 def test_what_is_no_tyre_size_is_refused_in_words(text: str) -> None:
     with pytest.raises(ValueError, match="is not a tyre size: type it from the sidewall"):
