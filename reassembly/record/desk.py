@@ -1,0 +1,197 @@
+"""The one door: who is at the bench, which job is open, `say`, `job`."""
+
+from __future__ import annotations
+
+import time
+from typing import TYPE_CHECKING, Any, Self
+
+from reassembly.job.entries import (
+    BenchNamed,
+    CustomerNamed,
+    DetailsErased,
+    Entry,
+    Fact,
+    JobOpened,
+    PersonAdded,
+    SpecNoted,
+    WrenchAdded,
+    WrenchCalibrated,
+    WrenchFailed,
+)
+from reassembly.job.job import Job
+from reassembly.job.shop import Shop
+from reassembly.record import clock, finding
+from reassembly.record.customer import Customer, Detail
+from reassembly.record.folder import Folder
+from reassembly.record.journal import Journal, digest
+from reassembly.record.trouble import Refused, Trouble
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+    from pathlib import Path
+
+    from reassembly.record.finding import JobLine, Owner
+    from reassembly.record.writing import Head
+
+SERIALS = 1 << 20
+SHOP_FACTS = (PersonAdded, WrenchAdded, WrenchCalibrated, WrenchFailed, SpecNoted, BenchNamed)
+"""Said of the shop: they belong to no job."""
+
+_NOBODY = "Nobody is at the bench: say who you are first."
+
+
+class Desk:
+    """A bench with a person at it and perhaps a job open.
+
+    Every method raises Trouble, with a sentence to show, when the disk or the file will not; the same desk works again
+    once the cause is gone. A desk belongs to the thread that opened it.
+    """
+
+    def __init__(self, journal: Journal) -> None:
+        self.journal = journal
+        self.who = ""
+        self.open_job = ""
+        self._seen: tuple[int, int, int] | None = None
+
+    @classmethod
+    def open(
+        cls,
+        folder: Path,
+        *,
+        who: str = "",
+        now: Callable[[], int] = time.time_ns,
+        trusted: Callable[[], bool] = clock.synchronised,
+        patience: float = 5.0,
+    ) -> Self:
+        """Open the data folder, made where there is none.
+
+        `now` is the wall clock in nanoseconds since 1970; `patience` is how many seconds to wait for another program.
+        """
+        desk = cls(Journal(Folder(folder, patience), now, trusted))
+        desk.who = who
+        desk.bench  # noqa: B018 - opens the folder, so that trouble shows at once
+        return desk
+
+    def close(self) -> None:
+        self.journal.folder.close()
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.close()
+
+    @property
+    def bench(self) -> str:
+        """The two letters of this bench."""
+        return self.journal.bench
+
+    def say(self, fact: Fact, job: str | None = None, details: Customer | None = None) -> Entry[Any]:
+        """Keep one fact. When this returns it is on the disk, and `job` shows it.
+
+        It is said of the open job unless `job` names another; `` is the shop. A CustomerNamed comes with the details it
+        stands for, and its digest is made here.
+        """
+        if not self.who:
+            raise Refused(_NOBODY)
+        if job is None:
+            job = "" if isinstance(fact, SHOP_FACTS) else self.open_job
+            if not job and not isinstance(fact, SHOP_FACTS):
+                raise Refused("No job is open: open one first.")
+        detail = None
+        if isinstance(fact, CustomerNamed):
+            if details is None:
+                raise ValueError("a CustomerNamed is said with the customer's details")
+            detail = Detail.of(details)
+            fact = CustomerNamed(digest=detail.digest)
+        elif details is not None:
+            raise ValueError(f"details belong to a CustomerNamed, not to a {type(fact).__name__}")
+        with self.journal.writing() as writing:
+            return writing.say(fact, who=self.who, job=job, detail=detail)
+
+    def open_new(self, fact: JobOpened) -> str:
+        """Open a job for a vehicle that came in, and stay at it. Returns its id."""
+        if not self.who:
+            raise Refused(_NOBODY)
+        with self.journal.writing() as writing:
+            job = writing.new_job()
+            writing.say(fact, who=self.who, job=job)
+        self.open_job = job
+        return job
+
+    def new_job(self) -> str:
+        """The next job id of this bench; never given out twice, used or not."""
+        with self.journal.writing() as writing:
+            return writing.new_job()
+
+    def new_serial(self, kind: int) -> int:
+        """The next serial number of this bench for a kind of label; never given out twice, printed or not."""
+        with self.journal.writing() as writing:
+            serial = writing.allot(f"code {writing.bench} {kind}")
+            if serial >= SERIALS:
+                raise Refused("This bench has used up its label numbers: give it a new name.")
+            return serial
+
+    def job(self, job: str | None = None) -> Job:
+        """What stands of a job; of the open one unless another is named."""
+        return Job.of(self.journal.read(self.open_job if job is None else job))
+
+    def shop(self) -> Shop:
+        """People, wrench rack, spec book."""
+        return Shop.of(self.journal.read(""))
+
+    def jobs(self, find: str = "", *, closed: bool = True, limit: int = 200) -> list[JobLine]:
+        """The newest jobs, or those that `find` leads to; without `closed`, those not signed off.
+
+        Found by registration, VIN, job id or order number (any part, whatever the spaces, hyphens and case), telephone
+        number (its digits), and words of vehicle, complaint, customer's name and e-mail.
+        """
+        with self.journal.folder.reading() as connection:
+            return finding.jobs(connection, find, closed=closed, limit=limit)
+
+    def parts_named(self, begins: str, limit: int = 20) -> list[str]:
+        """Names of parts said before that begin so, the most usual first."""
+        with self.journal.folder.reading() as connection:
+            return finding.parts(connection, begins, limit)
+
+    def owner_of(self, code: str) -> Owner | None:
+        """What a label's code was given to, in any job; None for one that was never said."""
+        with self.journal.folder.reading() as connection:
+            return finding.owner(connection, code)
+
+    def customer(self, job: str | None = None) -> Customer | None:
+        """Who brought the vehicle, as said last; None where nobody said or it was erased."""
+        named = list(self.job(job).said(CustomerNamed))
+        detail = self.journal.detail(named[-1].bench, named[-1].number) if named else None
+        return detail.customer if detail else None
+
+    def erase(self, job: str, why: str) -> list[Entry[Any]]:
+        """Erase a customer's words on request, those struck out as well. The entries say that it was done."""
+        if not self.who:
+            raise Refused(_NOBODY)
+        with self.journal.writing() as writing:
+            return [
+                writing.say(DetailsErased(entry=entry.id, why=why), who=self.who, job=job)
+                for entry in self.journal.read(job)
+                if isinstance(entry.fact, CustomerNamed) and self.journal.detail(entry.bench, entry.number)
+            ]
+
+    def heads(self) -> dict[str, Head]:
+        """The last entry of every bench."""
+        return self.journal.heads()
+
+    def digest(self) -> str:
+        """16 letters and digits that stand for all that is kept: printed on the record, and kept with each backup."""
+        return digest(self.heads())
+
+    def changed(self) -> bool:
+        """Whether anything was kept, here or by another terminal, since this was last asked. Cheap: ask twice a second.
+
+        False while the journal cannot be read; reading or saying then tells why.
+        """
+        try:
+            version = self.journal.version()
+        except Trouble:
+            return False
+        changed, self._seen = version != self._seen, version
+        return changed

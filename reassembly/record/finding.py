@@ -1,0 +1,263 @@
+"""Search tables: what a job, a part or a code is found by. Made from the journal and rebuilt from it at will."""
+
+import sqlite3
+import unicodedata
+from collections.abc import Iterator
+from typing import Any, NamedTuple
+
+from reassembly.job.entries import (
+    BagPacked,
+    CustomerNamed,
+    DetailsErased,
+    Entry,
+    EntryStruck,
+    Fact,
+    JobOpened,
+    JobReopened,
+    LabelPrinted,
+    PartRemoved,
+    PersonAdded,
+    SignedOff,
+    Unknown,
+    WrenchAdded,
+    read,
+)
+from reassembly.job.job import Job, closed
+from reassembly.record.customer import read as read_customer
+from reassembly.trade.identity import look_alike_key
+
+_MOVES_THE_LINE = (JobOpened, CustomerNamed, DetailsErased, SignedOff, JobReopened, EntryStruck)
+
+
+class JobLine(NamedTuple):
+    """One job in a list. Times with the offset of the place; words empty where nobody said them."""
+
+    id: str
+    order: str
+    vehicle: str
+    registration: str
+    vin: str
+    complaint: str
+    earlier: str
+    opened: str
+    last: str
+    signed_off: bool
+    customer: str
+
+
+class Owner(NamedTuple):
+    """What a code was given to: a `bag`, a printed `label`, a `person` or a `wrench`; its job, `` for the shop's."""
+
+    what: str
+    job: str
+    entry: str
+    name: str
+
+
+def note(connection: sqlite3.Connection, entry: Entry[Any]) -> None:
+    """Take in an entry said here just now, which is later than all others."""
+    fact = entry.fact
+    if isinstance(fact, _MOVES_THE_LINE):
+        refresh(connection, entry.job)
+        return
+    _keep(connection, entry)
+    if entry.job and not connection.execute("select 1 from found_job where job = ?", [entry.job]).fetchone():
+        refresh(connection, entry.job)
+
+
+def refresh(connection: sqlite3.Connection, job: str) -> None:
+    """Make everything about one job anew, from the entries that stand."""
+    rows = connection.execute("select body from entry where job = ? order by hlc, bench, number", [job])
+    entries = [read(body) for (body,) in rows]
+    standing = Job.of(entries)
+    connection.execute("delete from found_part where job = ?", [job])
+    connection.execute("delete from found_code where job = ?", [job])
+    for entry in standing.entries:
+        _keep(connection, entry)
+    if job and entries:
+        _keep_line(connection, entries[0], standing)
+
+
+def rebuild(connection: sqlite3.Connection) -> None:
+    """Make all of it anew. Inside the caller's transaction."""
+    for table in ("found_job", "found_part", "found_code", "found_text"):
+        connection.execute(f"delete from {table}")  # noqa: S608 - the names above
+    jobs = connection.execute("select job, min(hlc) as first from entry group by job order by first, job").fetchall()
+    for job, _ in jobs:
+        refresh(connection, job)
+
+
+def forget(connection: sqlite3.Connection) -> None:
+    """After a deletion: leave no trace of the old words in the full-text index."""
+    connection.execute("insert into found_text (found_text) values ('optimize')")
+
+
+def contents(connection: sqlite3.Connection) -> dict[str, list[tuple[Any, ...]]]:
+    """All that can be found, in an order of its own: to compare with a rebuilt one."""
+    columns = [name for _, name, *_ in connection.execute("pragma table_info(found_job)") if name != "id"]
+    return {
+        "job": connection.execute(f"select {', '.join(columns)} from found_job order by job").fetchall(),  # noqa: S608
+        "part": connection.execute("select * from found_part order by job, bench, number").fetchall(),
+        "code": connection.execute("select * from found_code order by job, code, bench, number").fetchall(),
+        "text": connection.execute(
+            "select job, keys, words from found_text join found_job on found_job.id = found_text.rowid order by job"
+        ).fetchall(),
+    }
+
+
+def jobs(connection: sqlite3.Connection, text: str = "", *, closed: bool = True, limit: int = 200) -> list[JobLine]:
+    """The newest jobs that `text` is found in; all where it is empty; without `closed`, those not signed off."""
+    if text.strip():
+        ids = [id_ for (id_,) in connection.execute(*_search(text, closed, limit))]
+        chosen, values = f"where id in ({', '.join('?' * len(ids))})", ids
+    else:
+        chosen, values = "" if closed else "where not closed", []
+    rows = connection.execute(
+        f"""
+        select job, shop_order, vehicle, registration, vin, complaint, earlier, opened,
+            (select json_extract(body, '$.time') from entry where entry.job = found_job.job
+                order by hlc desc, bench desc, number desc limit 1),
+            closed,
+            (select json_extract(body, '$.name') from detail where bench = customer_bench and number = customer_number)
+        from found_job {chosen} order by hlc desc, job desc limit ?
+        """,  # noqa: S608 - question marks only
+        [*values, limit],
+    )
+    return [JobLine(*row)._replace(signed_off=bool(row[9]), customer=row[10] or "") for row in rows]
+
+
+def parts(connection: sqlite3.Connection, begins: str, limit: int = 20) -> list[str]:
+    """Names of parts said before that begin so, in any case, the most usual first."""
+    start = _fold(begins)
+    rows = connection.execute(
+        "select name from found_part where folded >= ? and folded < ? group by name "
+        "order by count(*) desc, name limit ?",
+        [start, start + "\U0010ffff", limit],
+    )
+    return [name for (name,) in rows]
+
+
+def owner(connection: sqlite3.Connection, code: str) -> Owner | None:
+    """What a code was given to last; a label that was only printed yields to a bag that was packed."""
+    row = connection.execute(
+        "select what, job, bench || '.' || number, name from found_code where code = ? "
+        "order by what = 'label', hlc desc, bench desc, number desc limit 1",
+        [_code(code)],
+    ).fetchone()
+    return None if row is None else Owner(*row)
+
+
+def _keep(connection: sqlite3.Connection, entry: Entry[Any]) -> None:
+    fact = entry.fact
+    if isinstance(fact, PartRemoved):
+        connection.execute(
+            "insert into found_part values (?, ?, ?, ?, ?, ?)",
+            [entry.job, entry.bench, entry.number, fact.part, fact.name, _fold(fact.name)],
+        )
+        return
+    for code, what, name in _codes(fact):
+        connection.execute(
+            "insert into found_code values (?, ?, ?, ?, ?, ?, ?)",
+            [entry.job, _code(code), entry.bench, entry.number, entry.hlc, what, name],
+        )
+
+
+def _codes(fact: Fact | Unknown) -> Iterator[tuple[str, str, str]]:
+    match fact:
+        case BagPacked(bag=code) if code:
+            yield code, "bag", ", ".join(fact.parts)
+        case LabelPrinted(code=code) if code:
+            yield code, "label", ""
+        case PersonAdded(badge=code) if code:
+            yield code, "person", fact.person
+        case WrenchAdded(tag=code) if code:
+            yield code, "wrench", fact.wrench
+
+
+def _code(text: str) -> str:
+    return "".join(text.split()).upper()
+
+
+def _keep_line(connection: sqlite3.Connection, first: Entry[Any], job: Job) -> None:
+    opened = job.opened
+    named = list(job.said(CustomerNamed))[-1:]
+    customer = (named[0].bench, named[0].number) if named else (None, None)
+    (id_,) = connection.execute(
+        """
+        insert into found_job (job, hlc, opened, vehicle, registration, vin, complaint, shop_order, earlier,
+            closed, customer_bench, customer_number)
+        values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)
+        on conflict (job) do update set hlc = excluded.hlc, opened = excluded.opened, vehicle = excluded.vehicle,
+            registration = excluded.registration, vin = excluded.vin, complaint = excluded.complaint,
+            shop_order = excluded.shop_order, earlier = excluded.earlier, closed = excluded.closed,
+            customer_bench = excluded.customer_bench, customer_number = excluded.customer_number
+        returning id
+        """,
+        [
+            first.job,
+            first.hlc,
+            first.time,
+            opened.vehicle,
+            opened.registration,
+            opened.vin,
+            opened.complaint,
+            opened.order,
+            opened.earlier,
+            int(closed(job) is not None),
+            *customer,
+        ],
+    ).fetchone()
+    keys = [look_alike_key(text) for text in (opened.registration, opened.vin, first.job, opened.order)]
+    words = [opened.vehicle, opened.complaint, opened.order]
+    detail = connection.execute("select body from detail where bench = ? and number = ?", customer).fetchone()
+    if detail:
+        who = read_customer(detail[0].encode())
+        keys.append(_digits(who.phone))
+        words += [who.name, who.email]
+    row = ("\n".join(keys), "\n".join(map(_fold, words)))
+    (old,) = connection.execute(
+        "select (select keys || '\t' || words from found_text where rowid = ?)", [id_]
+    ).fetchone()
+    if old != "\t".join(row):
+        connection.execute("delete from found_text where rowid = ?", [id_])
+        connection.execute("insert into found_text (rowid, keys, words) values (?, ?, ?)", [id_, *row])
+
+
+def _search(text: str, with_closed: bool, limit: int) -> tuple[str, list[Any]]:
+    """The statement that finds the ids: as one key, as a telephone number, or as words that all occur.
+
+    The trigram index answers for three letters and more; fewer are looked for in the rows themselves.
+    """
+    key, words = look_alike_key(text), _fold(text).split()
+    keys = [key] if key else []
+    number = _digits(text).lstrip("0")[-8:]  # the end of it: +44 and 0 are two beginnings of one number
+    if len(number) >= 3 and not any(c.isalpha() for c in text):
+        keys.append(number)
+    terms = [f"({' AND '.join(map(_phrase, words))})"] if all(len(w) >= 3 for w in words) else []
+    terms += [f"keys : {_phrase(k)}" for k in keys if len(k) >= 3]
+    ways = ["rowid in (select rowid from found_text where found_text match ?)"] if terms else []
+    values: list[Any] = [" OR ".join(terms)] if terms else []
+    for short in (k for k in keys if len(k) < 3):
+        ways.append("instr(keys, ?)")
+        values.append(short)
+    if any(len(w) < 3 for w in words):
+        ways.append(" and ".join(["(instr(words, ?) or instr(keys, ?))"] * len(words)))
+        for word in words:
+            values += [word, look_alike_key(word) or word]
+    hidden = "" if with_closed else "and not (select closed from found_job where id = found_text.rowid)"
+    statement = f"select rowid from found_text where ({' or '.join(ways)}) {hidden} order by rowid desc limit ?"  # noqa: S608
+    return statement, [*values, limit]
+
+
+def _phrase(text: str) -> str:
+    return '"' + text.replace('"', '""') + '"'
+
+
+def _fold(text: str) -> str:
+    """As people compare words: without case, accents and doubled spaces."""
+    bare = "".join(c for c in unicodedata.normalize("NFKD", text) if not unicodedata.combining(c))
+    return " ".join(bare.casefold().split())
+
+
+def _digits(text: str) -> str:
+    return "".join(str(unicodedata.digit(c)) for c in text if c.isdecimal())

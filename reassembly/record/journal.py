@@ -1,0 +1,95 @@
+"""The journal: entries are appended and never changed. Each bench numbers and chains its own."""
+
+import base64
+import hashlib
+import time
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from typing import Any
+
+from reassembly.job.entries import Entry, read
+from reassembly.record import clock, writing
+from reassembly.record.customer import Detail
+from reassembly.record.folder import Folder
+from reassembly.record.writing import Head, Writing
+
+
+def digest(heads: dict[str, Head]) -> str:
+    """16 letters and digits (80 bits, base32) that stand for every entry there is: for paper, and for a backup."""
+    text = "".join(f"{bench} {head.number} {head.hash}\n" for bench, head in sorted(heads.items()))
+    return base64.b32encode(hashlib.sha256(text.encode()).digest()[:10]).decode()
+
+
+class Journal:
+    """The entries in one folder.
+
+    `now` is the wall clock in nanoseconds since 1970, `trusted` tells whether something keeps it right. Every method
+    raises Trouble when the disk or the file will not.
+    """
+
+    def __init__(
+        self,
+        folder: Folder,
+        now: Callable[[], int] = time.time_ns,
+        trusted: Callable[[], bool] = clock.synchronised,
+    ) -> None:
+        self.folder = folder
+        self.now = now
+        self.trusted = trusted
+
+    @property
+    def bench(self) -> str:
+        """This bench's two letters, chosen when the journal was made."""
+        with self.folder.reading() as connection:
+            row = connection.execute("select bench from own_bench order by since desc limit 1").fetchone()
+        if row:
+            return str(row[0])
+        with self.writing() as first:
+            return first.bench
+
+    @contextmanager
+    def writing(self) -> Iterator[Writing]:
+        """Several things said at once: all are kept when this returns, or none."""
+        with self.folder.writing() as connection:
+            transaction = Writing(self, connection)
+            yield transaction
+            transaction.finish()
+
+    def read(self, job: str) -> list[Entry[Any]]:
+        """The entries of one job, the oldest first; those of the shop for ``."""
+        return [read(body) for _, _, body in self.bodies(job)]
+
+    def bodies(self, job: str | None = None) -> Iterator[tuple[str, int, bytes]]:
+        """Bench, number and body of every entry (of one job), in reading order."""
+        where, values = ("", []) if job is None else ("where job = ?", [job])
+        query = f"select bench, number, body from entry {where} order by hlc, bench, number"  # noqa: S608 - no values
+        with self.folder.reading() as connection:
+            for bench, number, body in connection.execute(query, values):
+                yield bench, number, body.encode()
+
+    def after(self, bench: str, number: int, limit: int = 1000) -> list[bytes]:
+        """The bodies of one bench that follow a number, in order."""
+        with self.folder.reading() as connection:
+            rows = connection.execute(
+                "select body from entry where bench = ? and number > ? order by number limit ?", [bench, number, limit]
+            ).fetchall()
+        return [body.encode() for (body,) in rows]
+
+    def heads(self) -> dict[str, Head]:
+        """The last entry of every bench."""
+        with self.folder.reading() as connection:
+            return writing.heads(connection)
+
+    def detail(self, bench: str, number: int) -> Detail | None:
+        """The words beside a CustomerNamed; None once they are erased, or where they never came."""
+        with self.folder.reading() as connection:
+            row = connection.execute(
+                "select salt, body from detail where bench = ? and number = ?", [bench, number]
+            ).fetchone()
+        return Detail(row[0], row[1].encode()) if row else None
+
+    def version(self) -> tuple[int, int, int]:
+        """Differs whenever this process or another kept something since."""
+        with self.folder.reading() as connection:
+            (data,) = connection.execute("pragma data_version").fetchone()
+            return self.folder.openings, data, connection.total_changes

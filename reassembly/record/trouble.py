@@ -1,0 +1,76 @@
+"""What is said when the disk, the folder or the file will not: one sentence, what is wrong and what to do."""
+
+import errno
+import sqlite3
+from pathlib import Path
+
+
+class Trouble(Exception):  # noqa: N818 - what it is called at the bench
+    """The journal cannot be read or written now, for a reason outside the program.
+
+    Nothing acknowledged is lost and nothing half said is kept. Once the cause is gone the same call works again.
+    """
+
+
+class Refused(Trouble):
+    """What was said does not fit the journal: saying it again unchanged will not help."""
+
+
+_FILES = {
+    errno.ENOSPC: "The disk with {path} is full: make room on it, then say it again.",
+    errno.EDQUOT: "The disk with {path} is full for this user: make room, then say it again.",
+    errno.EROFS: "{path} is on a disk that can only be read: make it writable, then say it again.",
+    errno.EACCES: "There is no permission to write in {path}: give this user the folder, then say it again.",
+    errno.EPERM: "There is no permission to write in {path}: give this user the folder, then say it again.",
+    errno.ENOTDIR: "{path} is not a folder: name another data folder.",
+    errno.EEXIST: "{path} is not a folder: name another data folder.",
+}
+
+_CODES = {
+    sqlite3.SQLITE_FULL: _FILES[errno.ENOSPC],
+    sqlite3.SQLITE_IOERR_WRITE: "{path} cannot grow, the disk is full or will not be written: make room on it or look "
+    "at the card, then say it again.",
+    sqlite3.SQLITE_READONLY: "{path} can only be read: make the file and its folder writable, then say it again.",
+    sqlite3.SQLITE_CANTOPEN: "{path} cannot be opened: look at the permissions of the file and of its folder.",
+    sqlite3.SQLITE_PERM: _FILES[errno.EACCES],
+    sqlite3.SQLITE_AUTH: _FILES[errno.EACCES],
+    sqlite3.SQLITE_BUSY: "Another program holds {path}: close it or wait, then say it again.",
+    sqlite3.SQLITE_LOCKED: "Another program holds {path}: close it or wait, then say it again.",
+    sqlite3.SQLITE_PROTOCOL: "Another program holds {path}: close it or wait, then say it again.",
+    sqlite3.SQLITE_NOTADB: "{path} is not a journal of this program: move it away, or name another data folder.",
+    sqlite3.SQLITE_CORRUPT: "{path} is damaged: leave it as it is and bring back the last backup.",
+    sqlite3.SQLITE_NOLFS: "{path} has reached the largest size the disk allows: move the data folder to another disk.",
+    sqlite3.SQLITE_IOERR: "The disk does not answer for {path} ({error}): look at the card, its plug and its power.",
+}
+
+# After these the file stays as it was and so does the connection to it: a new one may need room that is not there.
+_PASSING = {
+    sqlite3.SQLITE_FULL,
+    sqlite3.SQLITE_IOERR_WRITE,
+    sqlite3.SQLITE_BUSY,
+    sqlite3.SQLITE_LOCKED,
+    sqlite3.SQLITE_PROTOCOL,
+}
+
+
+def of_file(error: OSError, path: Path) -> Trouble:
+    """The sentence for an error of the file system."""
+    words = _FILES.get(error.errno or 0, "{path} cannot be used ({error}): look at the disk and the folder.")
+    return Trouble(words.format(path=path, error=error.strerror or error))
+
+
+def of_database(error: sqlite3.Error, path: Path) -> Trouble | None:
+    """The sentence for an error of SQLite; None for one that is a fault of the program."""
+    code = _code(error)
+    words = _CODES.get(code) or _CODES.get(code & 0xFF)
+    return None if words is None else Trouble(words.format(path=path, error=error))
+
+
+def is_passing(error: sqlite3.Error) -> bool:
+    """Whether the connection is as good as before."""
+    code = _code(error)
+    return code in _PASSING or code & 0xFF in _PASSING
+
+
+def _code(error: sqlite3.Error) -> int:
+    return getattr(error, "sqlite_errorcode", 0)
