@@ -10,7 +10,7 @@ import re
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import cache
-from math import floor, log10
+from math import floor, isfinite, log10
 from typing import TYPE_CHECKING, Any
 
 from reassembly.trade.units import DEFINITIONS, SLIPS, UNITS, Dimension, Unit, every_unit, fold
@@ -173,8 +173,8 @@ def plain(number: float, decimals: int | None = None) -> str:
     """A number without exponent: with `decimals` as told, else to four figures with no idle zeros."""
     if decimals is not None:
         return f"{number:.{decimals}f}"
-    if number == 0:
-        return "0"
+    if number == 0 or not isfinite(number):
+        return f"{number:.0f}"
     places = 3 - floor(log10(abs(number)))
     shown = f"{round(number, places):.{max(places, 0)}f}"
     return shown.rstrip("0").rstrip(".") if "." in shown else shown

@@ -3,16 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, Generic, TypeAlias, TypeVar
+from typing import TYPE_CHECKING, Any, Generic, TypeVar
 
 from reassembly.trade.quantity import plain, show, symbol
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
-
-    from pint import Quantity
-
-    Value: TypeAlias = Quantity[float] | float | str
 
 T = TypeVar("T")
 
@@ -21,11 +17,11 @@ T = TypeVar("T")
 class Workings(Generic[T]):
     """A computed number that a second person can check with a pencil.
 
-    `result` is a quantity, a plain number or a word; `inputs` are named as the formula names them."""
+    `result` and `inputs` (named as in the formula) are quantities, plain numbers, words, or tuples of these."""
 
     result: T
     formula: str
-    inputs: Mapping[str, Value]
+    inputs: Mapping[str, object]
     source: str
     note: str = ""
 
