@@ -8,7 +8,7 @@ import ctypes
 import sys
 from collections.abc import Callable
 from datetime import UTC, datetime
-from functools import cache
+from functools import cache, lru_cache
 
 DAY = 86_400_000
 """Milliseconds."""
@@ -28,8 +28,12 @@ def milliseconds(stamp: int) -> int:
 
 def told(nanoseconds: int) -> str:
     """A moment as people read it, with the offset of the place: 2026-03-14T16:55:03+01:00."""
-    moment = datetime.fromtimestamp(nanoseconds // 1_000_000_000, tz=UTC)
-    return moment.astimezone().isoformat(timespec="seconds")
+    return _second(nanoseconds // 1_000_000_000)
+
+
+@lru_cache(maxsize=1)
+def _second(seconds: int) -> str:
+    return datetime.fromtimestamp(seconds, tz=UTC).astimezone().isoformat()
 
 
 def synchronised() -> bool:

@@ -28,41 +28,46 @@ class Folder:
     def __init__(self, path: Path, patience: float = 5.0) -> None:
         self.path = path
         self.database = path / "shop.db"
+        self._name = str(self.database)
         self.patience = patience
         self.openings = 0
         self._connection: sqlite3.Connection | None = None
         self._file = (0, 0)
         self._lock: int | None = None
+        self._held = 0
         self._words_to_wipe = False
         self._suspect = False
 
     @contextmanager
     def reading(self) -> Iterator[sqlite3.Connection]:
         """The connection, for reading."""
-        with self._told():
-            if self._is_open():
-                yield self._open()
-                return
-            with self._locked():
-                connection = self._open()
-            yield connection
+        try:
+            yield self._connection if self._connection and self._is_sound() else self._open()
+        except (sqlite3.Error, OSError) as error:
+            raise self._told(error) from error
 
     @contextmanager
     def writing(self) -> Iterator[sqlite3.Connection]:
         """One transaction: kept and on the disk when this returns, or as if it had never begun."""
-        with self._told(), self._locked():
-            connection = self._open()
-            connection.execute("begin immediate")
+        try:
+            self._take_lock()
             try:
-                yield connection
-                connection.execute("commit")
-            except BaseException:
-                if connection.in_transaction:
-                    connection.execute("rollback")
-                raise
-            if self._words_to_wipe:
-                (busy, *_) = connection.execute("pragma wal_checkpoint(truncate)").fetchone()
-                self._words_to_wipe = bool(busy)
+                connection = self._connection if self._connection and self._is_sound() else self._open()
+                connection.execute("begin immediate")
+                try:
+                    yield connection
+                    connection.execute("commit")
+                except BaseException:
+                    if connection.in_transaction:
+                        connection.execute("rollback")
+                    raise
+                if self._words_to_wipe:
+                    (busy, *_) = connection.execute("pragma wal_checkpoint(truncate)").fetchone()
+                    self._words_to_wipe = bool(busy)
+            finally:
+                self._leave_lock()
+        except (sqlite3.Error, OSError) as error:
+            raise self._told(error) from error
 
     def wipe(self) -> None:
         """What the transaction deletes shall leave the write-ahead log too, once it is kept."""
@@ -70,42 +75,50 @@ class Folder:
 
     def close(self) -> None:
         """Close under the lock: the last to close moves the write-ahead log into the database."""
-        if self._connection is not None:
-            with self._told(), self._locked():
-                self._drop()
+        try:
+            if self._connection is not None:
+                self._take_lock()
+                try:
+                    self._drop()
+                finally:
+                    self._leave_lock()
+        except (sqlite3.Error, OSError) as error:
+            raise self._told(error) from error
         if self._lock is not None:
             os.close(self._lock)
             self._lock = None
 
-    def _is_open(self) -> bool:
-        return self._connection is not None and not self._suspect and self._file == self._identity()
+    def _is_sound(self) -> bool:
+        """Whether the connection still leads to the file, and the last error was not one of the connection."""
+        return not self._suspect and self._file == self._identity()
 
     def _identity(self) -> tuple[int, int]:
         try:
-            found = os.stat(self.database)  # noqa: PTH116 - twice as fast, once for every entry
+            found = os.stat(self._name)  # noqa: PTH116 - twice as fast, once for every entry
         except FileNotFoundError:
             return (0, 0)
         return found.st_dev, found.st_ino
 
     def _open(self) -> sqlite3.Connection:
-        """The connection, made anew where there is none or the file under it was exchanged. Under the lock."""
-        if self._connection is not None:
-            if self._is_open():
-                return self._connection
-            self._drop()
-        if self.openings and not self.database.exists():
-            raise Trouble(f"{self.database} is gone: put it back, then say it again.")
-        connection = sqlite3.connect(self.database, timeout=self.patience, isolation_level=None)
+        """A new connection, made under the lock."""
+        self._take_lock()
         try:
-            if not schema.is_current(connection):
-                connection.execute("pragma journal_mode = wal")
-                connection.execute("begin immediate")
-                schema.migrate(connection)
-                connection.execute("commit")
-            schema.set_pragmas(connection)
-        except BaseException:
-            connection.close()
-            raise
+            self._drop()
+            if self.openings and not self.database.exists():
+                raise Trouble(f"{self.database} is gone: put it back, then say it again.")
+            connection = sqlite3.connect(self.database, timeout=self.patience, isolation_level=None)
+            try:
+                if not schema.is_current(connection):
+                    connection.execute("pragma journal_mode = wal")
+                    connection.execute("begin immediate")
+                    schema.migrate(connection)
+                    connection.execute("commit")
+                schema.set_pragmas(connection)
+            except BaseException:
+                connection.close()
+                raise
+        finally:
+            self._leave_lock()
         self._connection, self._file, self._suspect = connection, self._identity(), False
         self.openings += 1
         return connection
@@ -115,22 +128,18 @@ class Folder:
             connection, self._connection = self._connection, None
             connection.close()
 
-    @contextmanager
-    def _told(self) -> Iterator[None]:
-        """Errors of disk and database as one sentence."""
-        try:
-            yield
-        except sqlite3.Error as error:
-            self._suspect |= not is_passing(error)
-            trouble = of_database(error, self.database)
-            if trouble is None:
-                raise
-            raise trouble from error
-        except OSError as error:
-            raise of_file(error, self.path) from error
+    def _told(self, error: sqlite3.Error | OSError) -> Exception:
+        """An error of disk or database as one sentence."""
+        if isinstance(error, OSError):
+            return of_file(error, self.path)
+        self._suspect |= not is_passing(error)
+        return of_database(error, self.database) or error
 
-    @contextmanager
-    def _locked(self) -> Iterator[None]:
+    def _take_lock(self) -> None:
+        """Wait for it, however often this process has taken it already."""
+        if self._held:
+            self._held += 1
+            return
         if self._lock is None:
             self.path.mkdir(mode=0o700, parents=True, exist_ok=True)
             self._lock = os.open(self.path / "shop.lock", os.O_RDWR | os.O_CREAT, 0o600)
@@ -138,12 +147,16 @@ class Folder:
         while True:
             try:
                 fcntl.flock(self._lock, fcntl.LOCK_EX | fcntl.LOCK_NB)
-                break
             except BlockingIOError:
                 if time.monotonic() > patient_until:
                     raise Trouble(f"Another program holds {self.path}: close it or wait, then say it again.") from None
                 time.sleep(0.002)
-        try:
-            yield
-        finally:
-            fcntl.flock(self._lock, fcntl.LOCK_UN)
+            else:
+                self._held = 1
+                return
+
+    def _leave_lock(self) -> None:
+        if self._held:
+            self._held -= 1
+            if not self._held and self._lock is not None:
+                fcntl.flock(self._lock, fcntl.LOCK_UN)

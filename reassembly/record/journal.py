@@ -36,6 +36,7 @@ class Journal:
         self.folder = folder
         self.now = now
         self.trusted = trusted
+        self._known: tuple[tuple[int, int], str, dict[str, Head]] | None = None
 
     @property
     def bench(self) -> str:
@@ -51,9 +52,17 @@ class Journal:
     def writing(self) -> Iterator[Writing]:
         """Several things said at once: all are kept when this returns, or none."""
         with self.folder.writing() as connection:
-            transaction = Writing(self, connection)
+            # data_version moves when another connection wrote; what this one left is known while it stands still.
+            (data,) = connection.execute("pragma data_version").fetchone()
+            at = self.folder.openings, data
+            if self._known is None or self._known[0] != at:
+                self._known = at, writing.own_bench(connection), writing.heads(connection)
+            _, bench, heads = self._known
+            self._known = None
+            transaction = Writing(self, connection, bench, heads)
             yield transaction
             transaction.finish()
+        self._known = at, transaction.bench, transaction.heads
 
     def read(self, job: str) -> list[Entry[Any]]:
         """The entries of one job, the oldest first; those of the shop for ``."""

@@ -41,17 +41,19 @@ _JOURNAL = (
     """
     create trigger entry_follows_the_last before insert on entry
     begin
-        select raise(ignore) from entry
-            where bench = new.bench and number = new.number and hash = new.hash and body = new.body;
-        select raise(abort, 'fork: this number is taken by another entry') from entry
-            where bench = new.bench and number = new.number;
-        select raise(abort, 'gap: the entry before is missing')
-            where new.number <> 1 + coalesce((select max(number) from entry where bench = new.bench), 0);
-        select raise(abort, 'fork: the entry before is another one')
-            where not instr(new.body, '"previous":"' || coalesce(
-                (select hash from entry where bench = new.bench and number = new.number - 1), '') || '"');
-        select raise(abort, 'the clock went back') from entry
-            where bench = new.bench and number = new.number - 1 and hlc >= new.hlc;
+        select case
+            when hash = new.hash and body = new.body then raise(ignore)
+            else raise(abort, 'fork: this number is taken by another entry')
+        end from entry where bench = new.bench and number = new.number;
+        select raise(abort, 'gap: the entry before is missing') where new.number > 1
+            and not exists (select 1 from entry where bench = new.bench and number = new.number - 1);
+        select case
+            when not instr(new.body, '"previous":"' || hash || '"')
+                then raise(abort, 'fork: the entry before is another one')
+            when hlc >= new.hlc then raise(abort, 'the clock went back')
+        end from entry where bench = new.bench and number = new.number - 1;
+        select raise(abort, 'fork: the first entry follows none')
+            where new.number = 1 and not instr(new.body, '"previous":""');
     end
     """,
     """

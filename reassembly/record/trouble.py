@@ -5,7 +5,7 @@ import sqlite3
 from pathlib import Path
 
 
-class Trouble(Exception):  # noqa: N818 - what it is called at the bench
+class Trouble(Exception):
     """The journal cannot be read or written now, for a reason outside the program.
 
     Nothing acknowledged is lost and nothing half said is kept. Once the cause is gone the same call works again.

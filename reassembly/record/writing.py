@@ -61,12 +61,12 @@ def kind_of(fact: Fact | Unknown) -> str:
 class Writing:
     """Made by Journal.writing. Raises Refused for what does not fit; the whole transaction is then given up."""
 
-    def __init__(self, journal: "Journal", connection: sqlite3.Connection) -> None:
-        self.bench = _own_bench(connection)
-        self.heads = heads(connection)
+    def __init__(self, journal: "Journal", connection: sqlite3.Connection, bench: str, heads: dict[str, Head]) -> None:
+        self.bench = bench
+        self.heads = heads
         self._journal = journal
         self._connection = connection
-        self._last = max((head.hlc for head in self.heads.values()), default=0)
+        self._last = max((head.hlc for head in heads.values()), default=0)
         self._merged: set[str] = set()
 
     def say(
@@ -86,7 +86,7 @@ class Writing:
         now = self._journal.now()
         author = bench or self.bench
         head = self.heads.get(author, NO_HEAD)
-        entry = Entry[Any](
+        entry: Entry[Any] = Entry(
             bench=author,
             number=head.number + 1,
             hlc=clock.tick(now // 1_000_000 if milliseconds is None else milliseconds, self._last),
@@ -214,7 +214,8 @@ class Writing:
         return any(f.entry == entry.id for (body,) in rows if isinstance(f := read(body).fact, DetailsErased))
 
 
-def _own_bench(connection: sqlite3.Connection) -> str:
+def own_bench(connection: sqlite3.Connection) -> str:
+    """The name this bench writes under, chosen now where there is none."""
     row = connection.execute("select bench from own_bench order by since desc limit 1").fetchone()
     return row[0] if row else _new_bench(connection)
 
