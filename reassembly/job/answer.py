@@ -5,8 +5,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from reassembly.job.entries import BagPacked
+from reassembly.job.job import bag_code
 
 if TYPE_CHECKING:
+    from reassembly.job.entries import Entry
     from reassembly.job.job import Job
     from reassembly.job.plan import Plan, Step
 
@@ -26,10 +28,13 @@ class Answer(NamedTuple):
 def answer(code: str | None, job: Job, refit: Plan, belongs_to: str = "") -> Answer:
     """The answer to a scan. `code` is None when the letters are none of ours; `belongs_to` names the other job, in
     words, that the code is known from."""
-    if code is None:
+    if not code:
         return Answer("not our label", "NOT ONE OF OUR LABELS", "scan it again, or type the ten letters under the code")
-    about = {part for entry in job.said(BagPacked) if entry.fact.bag == code for part in entry.fact.parts}
+    packed = [entry for entry in job.said(BagPacked) if bag_code(entry.fact.bag) == bag_code(code)]
+    about = {part for entry in packed for part in entry.fact.parts}
     steps = [step for step in refit.steps if step.part.id in about]
+    if packed and not steps:
+        return _of_no_part(packed, refit)
     if not steps:
         if belongs_to:
             return Answer("another vehicle", "ANOTHER VEHICLE'S PART", f"it belongs to {belongs_to}: put it back there")
@@ -41,6 +46,13 @@ def answer(code: str | None, job: Job, refit: Plan, belongs_to: str = "") -> Ans
     return _for(steps, refit)
 
 
+def _of_no_part(packed: list[Entry[BagPacked]], refit: Plan) -> Answer:
+    holds = ", ".join(dict.fromkeys(entry.fact.holds for entry in packed if entry.fact.holds))
+    if any(check.open for check in refit.last if check.asked_by in packed):
+        return Answer("fit now", "FIT NOW", holds or "this bag names no part: look at the words on it")
+    return Answer("already fitted", "ALREADY FITTED", f"{holds or 'this bag'}: emptied")
+
+
 def _for(steps: list[Step], refit: Plan) -> Answer:
     todo = [step for step in steps if not step.done]
     if not todo:
@@ -49,7 +61,8 @@ def _for(steps: list[Step], refit: Plan) -> Answer:
     free = [step for step in todo if not step.blocked_by]
     if free:
         return Answer("fit now", "FIT NOW", free[0].part.name, free[0].part.id)
-    names = tuple(found.part.name if (found := refit.step(part)) else part for part in todo[0].blocked_by)
+    called = {step.part.id: step.part.name for step in refit.steps}
+    names = tuple(called[part] for part in todo[0].blocked_by)
     more = f" and {len(names) - 3} more" if len(names) > 3 else ""
     return Answer(
         "too early",

@@ -8,6 +8,7 @@ from functools import singledispatch
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
 from reassembly.job import entries as said
+from reassembly.job.job import bag_code, fold, part_in
 from reassembly.job.tightening import fits, stages_of
 
 if TYPE_CHECKING:
@@ -69,13 +70,19 @@ class Context(NamedTuple):
     job: Job
     parts: Mapping[str, Part]
 
-    def name(self, part: str) -> str:
-        return self.parts[part].name if part in self.parts else part
+    def part(self, part: str) -> Part:
+        return part_in(self.parts, part)
 
 
 def words(*several: str, between: str = ", ") -> str:
     """The non-empty ones, in one line."""
     return between.join(w for w in several if w)
+
+
+def two_groups(code: str) -> str:
+    """A code as it is printed: two groups of five letters."""
+    letters = bag_code(code)
+    return f"{letters[:5]} {letters[5:]}".strip()
 
 
 @singledispatch
@@ -128,7 +135,8 @@ def code_stays_away(fact: said.CodeRead, seen: Context) -> Iterator[Ask]:
         yield Ask("cleared", Turn.CLEARED, f"codes cleared{where}", told, "clear")
         yield Ask("again", Turn.READ, f"codes read again{where}", told, "read")
     elif fact.code:
-        yield Ask("dealt", Turn.READ, f"{fact.code}{where} came back: dealt with", fact.note)
+        told = words(fact.status, fact.note)
+        yield Ask("dealt", Turn.READ, f"{fact.code}{where}, read after the work: dealt with", told)
     # a clean reading after the work asks nothing more: it answers
 
 
@@ -146,8 +154,8 @@ def finding_looked_at_again(fact: said.FindingNoted, seen: Context) -> Iterator[
 
 @asks.register
 def part_goes_back(fact: said.PartRemoved, seen: Context) -> Iterator[Ask]:
-    part = seen.parts[fact.part]
-    if part.removed is not seen.entry:
+    last = seen.part(fact.part).removed
+    if last and last is not seen.entry:
         return  # it came off again later: that removal asks
     match fact.how:
         case "off":
@@ -211,7 +219,8 @@ def fasteners_go_back(fact: said.FastenersRemoved, seen: Context) -> Iterator[As
         words(size, fact.drive, fact.note),
         safety=fact.safety_critical,
     )
-    torqued = any(fits(e.fact, fact, seen.parts[fact.part]) for e in seen.parts[fact.part].said(said.TorqueSpecified))
+    part = seen.part(fact.part)
+    torqued = any(e.fact.stages and fits(e.fact, fact, part) for e in part.said(said.TorqueSpecified))
     if not torqued:
         yield Ask("tight", Turn.STAGE, f"{what} tight", "no torque recorded", safety=fact.safety_critical)
     if fact.safety_critical:
@@ -222,12 +231,12 @@ def fasteners_go_back(fact: said.FastenersRemoved, seen: Context) -> Iterator[As
 
 @asks.register
 def stages_in_order(fact: said.TorqueSpecified, seen: Context) -> Iterator[Ask]:
-    part = seen.parts[fact.part]
+    part = seen.part(fact.part)
     fasteners = part.fasteners(fact.fasteners)
     safety = fasteners is not None and fasteners.safety_critical
-    by_hand_asked = fasteners is not None
     for stage in stages_of(fact, part):
-        if not (stage.kind == "by hand" and by_hand_asked):
+        # A set asks itself that all are started by hand; by hand again after a back-off is a stage like any other.
+        if not (fasteners and stage.kind == "by hand" and stage.number == 1):
             detail = words(fact.fasteners, "no source given" if not fact.source else "")
             yield Ask(f"stage{stage.number}", Turn.STAGE, stage.told, detail, "tighten", safety)
     yield Ask("stripe", Turn.STRIPE, "stripe painted across every head", "so that a glance shows it was tightened")
@@ -247,8 +256,8 @@ def fluid_goes_in(fact: said.FluidDrained, seen: Context) -> Iterator[Ask]:
     drained = words(f"{fact.amount} drained" if fact.amount else "amount drained not measured", fact.where)
     yield Ask("fill", Turn.FILL, f"{fact.fluid} filled", drained, "fill")
     yield Ask("dry", Turn.LEAK, f"no {fact.fluid} leak, engine run", fact.where)
-    specified = (e.fact.fluid.casefold() for e in seen.job.said(said.LevelSpecified))
-    if fact.fluid.casefold() not in specified:
+    specified = (fold(e.fact.fluid) for e in seen.job.said(said.LevelSpecified))
+    if fold(fact.fluid) not in specified:
         yield Ask("level", Turn.LEVEL, f"{fact.fluid} level right", "no temperature window recorded", "level")
 
 
@@ -267,25 +276,26 @@ def level_in_its_window(fact: said.LevelSpecified, seen: Context) -> Iterator[As
 
 @asks.register
 def bag_is_at_hand(fact: said.BagPacked, seen: Context) -> Iterator[Ask]:
-    several = len(set(fact.parts)) > 1
+    shelf = f"shelf {fact.shelf}" if fact.shelf else ""
     for part in dict.fromkeys(fact.parts):
-        shelf = f"shelf {fact.shelf}" if fact.shelf else ""
-        shared = words("also holds:", *(seen.name(p) for p in fact.parts if p != part), between=" ") if several else ""
+        others = [seen.part(p).name for p in dict.fromkeys(fact.parts) if p != part]
+        shared = words("also holds:", ", ".join(others), between=" ") if others else ""
         yield Ask(
             f"bag:{part}",
             Turn.BAG,
-            f"bag {fact.bag[:5]} {fact.bag[5:]}".strip(),
+            f"bag {two_groups(fact.bag)}",
             words(shelf, fact.holds, shared),
             "scan",
             part=part,
         )
     if not fact.parts:
-        yield Ask("bag", Turn.LEFT_OVER, f"bag {fact.bag[:5]} {fact.bag[5:]} emptied", fact.holds, part="")
+        yield Ask("bag", Turn.LEFT_OVER, f"bag {two_groups(fact.bag)} emptied", words(shelf, fact.holds), part="")
 
 
 @asks.register
 def freed_part_comes_off_next_time(fact: said.PartStuck, seen: Context) -> Iterator[Ask]:
-    yield Ask("cleaned", Turn.CLEAN, "rust and dirt off: it was stuck", f"freed by {fact.freed}")
+    freed = f"freed by {fact.freed}" if fact.freed else ""
+    yield Ask("cleaned", Turn.CLEAN, "rust and dirt off: it was stuck", freed)
     yield Ask("greased", Turn.CONSUMABLE, "greased so that it comes off next time", fact.grease)
 
 

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from itertools import pairwise
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
 from reassembly.job import entries as said
 from reassembly.job.asks import Context, Turn, Way, asks
-from reassembly.job.job import parts
+from reassembly.job.job import fold, part_in, parts
 from reassembly.job.refit_order import refit_order
-from reassembly.job.tightening import fits, stages_of, tightened
+from reassembly.job.tightening import done_of, fits, stages_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -43,112 +44,132 @@ class Check(NamedTuple):
 def checks(job: Job) -> tuple[Check, ...]:
     """Every check of a job with its state, as asked; plan.py puts them into working order."""
     every = parts(job)
-    answers = _answers(job)
-    return tuple(_judged(check, every, answers, job) for check in (*_asked(job, every), *_contradictions(job, every)))
+    heard = _Heard.of(job)
+    asked = (*_asked(job, every), *_contradictions(job, every, heard))
+    return tuple(_judged(check, every, heard) for check in asked)
 
 
 def _asked(job: Job, every: Mapping[str, Part]) -> Iterator[Check]:
     for entry in job.entries:
         for ask in asks(entry.fact, Context(entry, job, every)):
             part = getattr(entry.fact, "part", "") if ask.part is None else ask.part
-            yield Check(f"{entry.id}.{ask.slug}", ask.turn, ask.wording, ask.detail, part, ask.way, ask.safety, entry)
+            state: State = "unknown" if isinstance(entry.fact, said.Unknown) else "open"
+            yield Check(
+                f"{entry.id}.{ask.slug}", ask.turn, ask.wording, ask.detail, part, ask.way, ask.safety, entry, state
+            )
 
 
-def _contradictions(job: Job, every: Mapping[str, Part]) -> Iterator[Check]:
+def _contradictions(job: Job, every: Mapping[str, Part], heard: _Heard) -> Iterator[Check]:
     for clash in refit_order(job).clashes:
         names = " and ".join(every[p].name for p in clash.parts)
         yield Check(
             f"{clash.entry.id}.clash", Turn.SETTLE, f"orders say opposite things: {names}",
             "strike one out, or say why it may stand", "", "settle", False, clash.entry, "contradiction",
         )  # fmt: skip
-    back = _first_confirmed(job)
     for part in every.values():
         for earlier, later in pairwise(part.removals):
-            returned = back.get(f"{earlier.id}.back")
-            if earlier.fact.how == later.fact.how and not (returned and earlier.order < returned < later.order):
+            back = (
+                e.order for e in heard.answers.get(f"{earlier.id}.back", ()) if isinstance(e.fact, said.CheckConfirmed)
+            )
+            if earlier.fact.how == later.fact.how and not any(earlier.order < o < later.order for o in back):
                 yield Check(
                     f"{later.id}.twice", Turn.SETTLE, f"{part.name} came off twice and never went back between",
                     "strike one out, or say why it may stand", "", "settle", False, later, "contradiction",
                 )  # fmt: skip
 
 
-def _first_confirmed(job: Job) -> dict[str, tuple[int, str, int]]:
-    found: dict[str, tuple[int, str, int]] = {}
-    for entry in job.said(said.CheckConfirmed):
-        found.setdefault(entry.fact.check, entry.order)
-    return found
+class _Heard(NamedTuple):
+    """What answers checks, sorted once so that no check has to go through the whole job."""
+
+    answers: Mapping[str, list[Entry[Any]]]
+    tightened: Mapping[str, list[Entry[said.StageTightened]]]
+    by_way: Mapping[Way, list[Entry[Any]]]
+    fluids: Mapping[str, list[Entry[Any]]]
+
+    @classmethod
+    def of(cls, job: Job) -> _Heard:
+        heard = cls(defaultdict(list), defaultdict(list), defaultdict(list), defaultdict(list))
+        for entry in job.entries:
+            match entry.fact:
+                case said.CheckConfirmed() | said.SecondCheckMade() | said.ExceptionAccepted():
+                    heard.answers[entry.fact.check].append(entry)
+                case said.AidRemoved(aid=aid):
+                    heard.answers[f"{aid}.out"].append(entry)
+                case said.RenewalReceived(needed=needed):
+                    heard.answers[f"{needed}.hand"].append(entry)
+                case said.StageTightened(specification=specification):
+                    heard.tightened[specification].append(entry)
+                case said.RoadTested(when="after"):
+                    heard.by_way["drive"].append(entry)
+                case said.CodesCleared():
+                    heard.by_way["clear"].append(entry)
+                case said.CodeRead(when="after"):
+                    heard.by_way["read"].append(entry)
+                case said.FluidDrained(fluid=fluid) | said.FluidFilled(fluid=fluid) | said.LevelChecked(fluid=fluid):
+                    heard.fluids[fold(fluid)].append(entry)
+        return heard
+
+    def given(self, check: Check) -> Iterator[Entry[Any]]:
+        """Whatever was said to this check, by its key or by its kind."""
+        yield from self.answers.get(check.key, ())
+        match check.way:
+            case "drive":
+                yield from self.by_way["drive"]
+            case "clear" | "read":
+                yield from (e for e in self.by_way[check.way] if _covers(e.fact.module, check))
+            case "level":
+                yield from (
+                    e for e in self.fluids[fold(check.asked_by.fact.fluid)] if isinstance(e.fact, said.LevelChecked)
+                )
 
 
-def _answers(job: Job) -> dict[str, list[Entry[Any]]]:
-    """What was said to each key, oldest first; readings and tests answer by their kind instead."""
-    found: dict[str, list[Entry[Any]]] = {}
-    for entry in job.entries:
-        key = _key_answered(entry.fact)
-        if key:
-            found.setdefault(key, []).append(entry)
-    return found
+def _covers(module: str, check: Check) -> bool:
+    """A reading of all control units, or of the one that was asked about."""
+    return not module.strip() or fold(module) == fold(check.asked_by.fact.module)
 
 
-def _key_answered(fact: object) -> str:
-    match fact:
-        case said.CheckConfirmed(check=key) | said.SecondCheckMade(check=key) | said.ExceptionAccepted(check=key):
-            return key
-        case said.AidRemoved(aid=aid):
-            return f"{aid}.out"
-        case said.RenewalReceived(needed=needed):
-            return f"{needed}.hand"
-    return ""
-
-
-def _judged(check: Check, every: Mapping[str, Part], answers: Mapping[str, list[Entry[Any]]], job: Job) -> Check:
+def _judged(check: Check, every: Mapping[str, Part], heard: _Heard) -> Check:
     """The check with its state: the last answer that counts."""
     since = check.asked_by.order
-    if check.part in every and every[check.part].removed:
-        since = max(since, every[check.part].since)
-    given = [e for e in answers.get(check.key, ()) if e.order > since]
-    kept = [e for e in (*given, *_readings(check, job, since)) if _counts(check, e, every, job)]
-    if check.way == "tighten" and not kept:
-        kept = _tight(check, every, job, since)
+    for about in (check.part, getattr(check.asked_by.fact, "part", "")):
+        if about in every and every[about].removed:
+            since = max(since, every[about].since)
+    kept = [e for e in heard.given(check) if e.order > since and _counts(check, e, every, heard)]
+    if check.way == "tighten":
+        kept += _tight(check, every, heard, since)
     answer = max(kept, key=lambda e: e.order, default=None)
     if answer is None:
-        return check._replace(state="unknown") if isinstance(check.asked_by.fact, said.Unknown) else check
+        return check
     return check._replace(
         state="excepted" if isinstance(answer.fact, said.ExceptionAccepted) else "confirmed", answer=answer
     )
 
 
-def _readings(check: Check, job: Job, since: tuple[int, str, int]) -> Iterator[Entry[Any]]:
-    """Facts that answer by their kind: a road test, a reading, codes cleared, a level taken."""
-    module = getattr(check.asked_by.fact, "module", "").casefold()
-    for entry in job.entries:
-        if entry.order <= since:
-            continue
-        match check.way, entry.fact:
-            case "drive", said.RoadTested(when="after"):
-                yield entry
-            case "clear", said.CodesCleared(module=cleared) if not cleared or cleared.casefold() == module:
-                yield entry
-            case "read", said.CodeRead(when="after", module=read) if not read or read.casefold() == module:
-                yield entry
-            case "level", said.LevelChecked(fluid=fluid) if fluid.casefold() == check.asked_by.fact.fluid.casefold():
-                yield entry
-
-
-def _counts(check: Check, answer: Entry[Any], every: Mapping[str, Part], job: Job) -> bool:
+def _counts(check: Check, answer: Entry[Any], every: Mapping[str, Part], heard: _Heard) -> bool:
     if isinstance(answer.fact, said.ExceptionAccepted):
-        other = answer.fact.accepted_by.strip()
-        return bool(other) and not (check.safety and other.casefold() == answer.who.casefold())
+        accepted, reason = answer.fact.accepted_by, answer.fact.reason
+        return bool(accepted.strip() and reason.strip()) and not (check.safety and not _another(accepted, answer.who))
+    if isinstance(answer.fact, said.SecondCheckMade) != (check.way == "second"):
+        return False
     match check.way:
         case "settle":
             return False
         case "second":
-            work = _work_on(check, every, job)
-            return all(answer.who.casefold() != e.who.casefold() and answer.order > e.order for e in work)
+            work = list(_work_on(check, every, heard))
+            return bool(work) and all(_another(answer.who, e.who) and answer.order > e.order for e in work)
         case "level":
-            return level_counts(check.asked_by.fact, answer.fact)
+            stirred = heard.fluids[fold(check.asked_by.fact.fluid)]
+            return level_counts(check.asked_by.fact, answer.fact) and not any(
+                e.order > answer.order for e in stirred if getattr(e.fact, "found", "") != "right"
+            )
         case "read":
-            return all(answer.order > e.order for e in job.said(said.CodesCleared))
+            return all(answer.order > e.order for e in heard.by_way["clear"] if _covers(e.fact.module, check))
     return True
+
+
+def _another(one: str, other: str) -> bool:
+    """Two named people; somebody unnamed may be anybody."""
+    return bool(fold(one) and fold(other)) and fold(one) != fold(other)
 
 
 def level_counts(asked: object, taken: object) -> bool:
@@ -171,25 +192,23 @@ def level_counts(asked: object, taken: object) -> bool:
         return False
 
 
-def _work_on(check: Check, every: Mapping[str, Part], job: Job) -> Iterator[Entry[Any]]:
-    """Who did the work that a second person looks at: whatever started or tightened this set."""
-    part = every[check.part]
+def _work_on(check: Check, every: Mapping[str, Part], heard: _Heard) -> Iterator[Entry[Any]]:
+    """Who did the work that a second person looks at: whatever started or tightened this set since it came off."""
+    part = part_in(every, check.part)
     fasteners = check.asked_by.fact
     specified = [e for e in part.said(said.TorqueSpecified) if fits(e.fact, fasteners, part)]
-    keys = {check.key.removesuffix("second") + slug for slug in ("started", "tight")}
-    keys |= {f"{e.id}.stage{n}" for e in specified for n in range(1, len(e.fact.stages) + 1)}
-    for entry in job.entries:
-        if entry.order <= part.since:
-            continue
-        match entry.fact:
-            case said.StageTightened(specification=spec) if any(spec == e.id for e in specified):
-                yield entry
-            case said.CheckConfirmed(check=key) if key in keys:
-                yield entry
+    keys = [check.key.removesuffix("second") + slug for slug in ("started", "tight")]
+    keys += [f"{e.id}.stage{n}" for e in specified for n in range(1, len(e.fact.stages) + 1)]
+    answered = (e for key in keys for e in heard.answers.get(key, ()) if isinstance(e.fact, said.CheckConfirmed))
+    tight = (e for spec in specified for e in heard.tightened.get(spec.id, ()))
+    return (e for e in (*answered, *tight) if e.order > part.since)
 
 
-def _tight(check: Check, every: Mapping[str, Part], job: Job, since: tuple[int, str, int]) -> list[Entry[Any]]:
+def _tight(
+    check: Check, every: Mapping[str, Part], heard: _Heard, since: tuple[int, str, int]
+) -> list[Entry[said.StageTightened]]:
+    specified = check.asked_by
     number = int(check.key.rpartition(".stage")[2])
-    stage = stages_of(check.asked_by.fact, every[check.part])[number - 1]
-    done = tightened(job, check.asked_by, stage, since)
+    stage = stages_of(specified.fact, part_in(every, check.part))[number - 1]
+    done = done_of(heard.tightened.get(specified.id, ()), specified, stage, since)
     return [done.last] if done.complete and done.last else []

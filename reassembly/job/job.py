@@ -18,7 +18,7 @@ from reassembly.job.entries import (
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Iterable, Iterator, Mapping
 
 
 class Job(NamedTuple):
@@ -79,7 +79,7 @@ class Part(NamedTuple):
         """Name and side, as a person would call it: `crossmember, left`."""
         if self.removed is None:
             return self.id
-        name, side = self.removed.fact.name, self.removed.fact.side
+        name, side = self.removed.fact.name or self.id, self.removed.fact.side
         return name if not side or side.casefold() in name.casefold() else f"{name}, {side}"
 
     @property
@@ -93,15 +93,17 @@ class Part(NamedTuple):
     @property
     def since(self) -> tuple[int, str, int]:
         """When it came off last; a part only spoken of counts from the first word about it."""
-        return self.removed.order if self.removed else self.about[0].order
+        if self.removed:
+            return self.removed.order
+        return self.about[0].order if self.about else (0, "", 0)
 
     def said(self, kind: type[K]) -> Iterator[Entry[K]]:
         return (cast("Entry[K]", e) for e in self.about if isinstance(e.fact, kind))
 
     def fasteners(self, name: str) -> FastenersRemoved | None:
-        """The set of that name as last said; for an empty name the only or first set."""
+        """The set of that name as last said; for an empty name, where every set has one, the first."""
         sets = [e.fact for e in self.said(FastenersRemoved)]
-        named = [f for f in sets if f.fasteners == name]
+        named = [f for f in sets if fold(f.fasteners) == fold(name)]
         if named:
             return named[-1]
         return sets[0] if sets and not name else None
@@ -123,9 +125,24 @@ def parts(job: Job) -> dict[str, Part]:
     }
 
 
+def part_in(every: Mapping[str, Part], part: str) -> Part:
+    """The part with this id; where a fact names none, one of which nothing is known."""
+    return every.get(part) or Part(part, (), ())
+
+
+def fold(text: str) -> str:
+    """For comparing what people type: case and spaces do not matter."""
+    return " ".join(text.casefold().split())
+
+
+def bag_code(text: str) -> str:
+    """The letters of a code as they are compared: in any case, with or without spaces."""
+    return "".join(text.split()).upper()
+
+
 def _parts_of(fact: object) -> tuple[str, ...]:
     if isinstance(fact, BagPacked):
-        return tuple(dict.fromkeys(fact.parts))
+        return tuple(part for part in dict.fromkeys(fact.parts) if part)
     part = getattr(fact, "part", "")
     return (part,) if part else ()
 
@@ -133,7 +150,7 @@ def _parts_of(fact: object) -> tuple[str, ...]:
 def part_id(job: Job, name: str, side: str = "") -> str:
     """A readable id for a part about to be recorded, free in this job."""
     words = f"{name}, {side}" if side and side.casefold() not in name.casefold() else name
-    wanted = " ".join(words.casefold().split())[:60]
+    wanted = fold(words)[:60] or "part"
     taken = parts(job)
     number, candidate = 1, wanted
     while candidate in taken:

@@ -11,11 +11,12 @@ from reassembly.job.job import parts
 from reassembly.job.refit_order import refit_order
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Iterator
 
     from reassembly.job.checks import Check
     from reassembly.job.entries import Entry
     from reassembly.job.job import Job, Part
+    from reassembly.job.refit_order import RefitOrder
 
 StepState = Literal["blocked", "ready", "part done", "done"]
 
@@ -75,14 +76,17 @@ def plan(job: Job) -> Plan:
     asked: dict[str, list[Check]] = {}
     for check in sorted(checks(job), key=lambda c: c.turn):
         asked.setdefault(check.part, []).append(check)
-    bags = tuple(job.said(BagPacked))
-    held_up = {part for part in order.parts if any(_holds_up(check) for check in asked.get(part, ()))}
+    bags: dict[str, list[Entry[BagPacked]]] = {}
+    for entry in job.said(BagPacked):
+        for part in dict.fromkeys(entry.fact.parts):
+            bags.setdefault(part, []).append(entry)
+    waits_for = _open_before(order, {p for p in order.parts if any(_holds_up(c) for c in asked.get(p, ()))})
     steps = tuple(
         Step(
             every[part],
             tuple(asked[part]),
-            _in_order(order.parts, held_up & _all_before(part, order.first)),
-            tuple(entry for entry in bags if part in entry.fact.parts),
+            waits_for[part],
+            tuple(bags.get(part, ())),
         )
         for part in order.parts
         if part in asked
@@ -95,7 +99,7 @@ def plan(job: Job) -> Plan:
 def first(before: Check, steps: Plan) -> tuple[str, ...]:
     """What must be done before this check can be confirmed, in words; empty when it can be."""
     step = steps.step(before.part)
-    if step is None:
+    if step is None or before.turn <= Turn.CLEAN:  # new parts and clean ones can be laid out long before their turn
         return ()
     if step.blocked_by:
         return tuple(_names(step.blocked_by, steps))
@@ -110,26 +114,19 @@ def _comes_first(one: Check, other: Check) -> bool:
     return one.turn < other.turn
 
 
-def _in_order(order: tuple[str, ...], chosen: set[str]) -> tuple[str, ...]:
-    return tuple(part for part in order if part in chosen)
-
-
 def _holds_up(check: Check) -> bool:
     return check.open and check.turn not in _MAY_WAIT
 
 
-def _all_before(part: str, first_of: dict[str, tuple[str, ...]]) -> set[str]:
-    seen: set[str] = set()
-    todo = list(first_of.get(part, ()))
-    while todo:
-        earlier = todo.pop()
-        if earlier not in seen:
-            seen.add(earlier)
-            todo.extend(first_of.get(earlier, ()))
-    return seen
+def _open_before(order: RefitOrder, open_parts: set[str]) -> dict[str, tuple[str, ...]]:
+    """For each part the open ones that must be back before it, however far back, in refit order."""
+    place = {part: n for n, part in enumerate(order.parts)}
+    found: dict[str, set[str]] = {}
+    for part in order.parts:  # what a part waits for stands before it in the order
+        found[part] = open_parts.intersection(order.first[part]).union(*(found[p] for p in order.first[part]))
+    return {part: tuple(sorted(several, key=place.__getitem__)) for part, several in found.items()}
 
 
-def _names(part_ids: Iterable[str], steps: Plan) -> Iterable[str]:
-    for part in part_ids:
-        step = steps.step(part)
-        yield step.part.name if step else part
+def _names(part_ids: Iterable[str], steps: Plan) -> Iterator[str]:
+    called = {step.part.id: step.part.name for step in steps.steps}
+    return (called[part] for part in part_ids)

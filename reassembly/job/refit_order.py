@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import heapq
-from graphlib import CycleError, TopologicalSorter
+from collections import deque
+from graphlib import TopologicalSorter
 from itertools import pairwise
 from typing import TYPE_CHECKING, Any, NamedTuple
 
@@ -11,7 +12,7 @@ from reassembly.job.entries import OrderSaid
 from reassembly.job.job import Part, parts
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Iterator
 
     from reassembly.job.entries import Entry
     from reassembly.job.job import Job
@@ -43,19 +44,19 @@ class _Said(NamedTuple):
 def refit_order(job: Job) -> RefitOrder:
     """Reverse of removal; a sub-assembly is complete before it goes back; what was said of two parts wins.
 
-    Never refuses: demands that form a circle lose the one said last and come back as a clash.
+    Never refuses: what would close a circle with what was said before it comes back as a clash instead.
     """
     every = parts(job)
-    demands, clashes = _without_circles(every, sorted(_demands(job, every), key=lambda d: d.entry.order))
-    usual = {part: place for place, part in enumerate(_usual(every))}
-    order = _sorted(usual, demands)
+    demands, clashes = _without_circles(sorted(_demands(job, every), key=lambda d: d.entry.order))
+    order = _sorted({part: place for place, part in enumerate(_usual(every))}, demands)
     first: dict[str, dict[str, None]] = {part: {} for part in order}
     for demand in demands:
         first[demand.then][demand.first] = None
     for group in _in_turn(job, every, order):
         for before, after in pairwise(group):
             first[after][before] = None
-    return RefitOrder(order, {part: tuple(p for p in order if p in first[part]) for part in order}, clashes)
+    place = {part: n for n, part in enumerate(order)}
+    return RefitOrder(order, {part: tuple(sorted(first[part], key=place.__getitem__)) for part in order}, clashes)
 
 
 def clash_if_said(job: Job, said: Entry[Any]) -> Clash | None:
@@ -71,27 +72,42 @@ def _demands(job: Job, every: dict[str, Part]) -> Iterator[_Said]:
             yield _Said(part.id, part.parent, part.removed)
     for entry in job.said(OrderSaid):
         fact = entry.fact
-        if fact.goes != "independent" and fact.other in every:
+        if fact.goes != "independent" and fact.part in every and fact.other in every:
             pair = (fact.part, fact.other) if fact.goes == "before" else (fact.other, fact.part)
             yield _Said(*pair, entry)
 
 
-def _without_circles(every: Iterable[str], demands: list[_Said]) -> tuple[list[_Said], tuple[Clash, ...]]:
+def _without_circles(demands: list[_Said]) -> tuple[list[_Said], tuple[Clash, ...]]:
+    held: list[_Said] = []
     clashes: list[Clash] = []
-    while True:
-        graph: TopologicalSorter[str] = TopologicalSorter(dict.fromkeys(every, ()))
-        for demand in demands:
-            graph.add(demand.then, demand.first)
-        try:
-            graph.prepare()
-        except CycleError as error:
-            circle: list[str] = error.args[1]
-            pairs = set(pairwise(circle))
-            culprit = max((d for d in demands if (d.first, d.then) in pairs), key=lambda d: d.entry.order)
-            demands = [d for d in demands if d is not culprit]
-            clashes.append(Clash(culprit.entry, tuple(dict.fromkeys(sorted(circle[1:])))))
+    before: dict[str, dict[str, None]] = {}
+    for demand in demands:
+        circle = _way_back(before, demand.first, demand.then)
+        if circle:
+            clashes.append(Clash(demand.entry, circle))
         else:
-            return demands, tuple(clashes)
+            held.append(demand)
+            before.setdefault(demand.then, {})[demand.first] = None
+    return held, tuple(clashes)
+
+
+def _way_back(before: dict[str, dict[str, None]], start: str, goal: str) -> tuple[str, ...]:
+    """The shortest way from a part through those before it to another; empty where there is none."""
+    came_from = {start: start}
+    todo = deque([start])
+    while todo:
+        part = todo.popleft()
+        if part == goal:
+            way = [part]
+            while part != start:
+                part = came_from[part]
+                way.append(part)
+            return tuple(way)
+        for earlier in before.get(part, ()):
+            if earlier not in came_from:
+                came_from[earlier] = part
+                todo.append(earlier)
+    return ()
 
 
 def _usual(every: dict[str, Part]) -> Iterator[str]:
@@ -115,19 +131,38 @@ def _usual(every: dict[str, Part]) -> Iterator[str]:
 
 
 def _sorted(usual: dict[str, int], demands: list[_Said]) -> tuple[str, ...]:
-    graph: TopologicalSorter[str] = TopologicalSorter(dict.fromkeys(usual, ()))
+    needs: dict[str, list[str]] = {part: [] for part in usual}
     for demand in demands:
-        graph.add(demand.then, demand.first)
+        needs[demand.then].append(demand.first)
+    place = _moved_up(usual, needs, demands)
+    graph = TopologicalSorter(needs)
     graph.prepare()
-    ready: list[tuple[int, str]] = []
+    ready: list[tuple[int, int, str]] = []
     order: list[str] = []
     while graph.is_active():
         for part in graph.get_ready():
-            heapq.heappush(ready, (usual[part], part))
-        _, part = heapq.heappop(ready)
+            heapq.heappush(ready, (place[part], usual[part], part))
+        *_, part = heapq.heappop(ready)
         order.append(part)
         graph.done(part)
     return tuple(order)
+
+
+def _moved_up(usual: dict[str, int], needs: dict[str, list[str]], demands: list[_Said]) -> dict[str, int]:
+    """Who speaks of a part means that part to move: one that goes before another moves up to it, with all it needs;
+    one that goes after another waits for it, and moves nothing."""
+    place = dict(usual)
+    todo = [
+        (d.first, usual[d.then])
+        for d in demands
+        if isinstance(d.entry.fact, OrderSaid) and d.first == d.entry.fact.part
+    ]
+    while todo:
+        part, at = todo.pop()
+        if at < place[part]:
+            place[part] = at
+            todo.extend((need, at) for need in needs[part])
+    return place
 
 
 def _in_turn(job: Job, every: dict[str, Part], order: tuple[str, ...]) -> Iterator[list[str]]:

@@ -28,11 +28,28 @@ class RackWrench(NamedTuple):
 
     @property
     def good_until(self) -> str:
-        """Date to which its last calibration holds, `` if it has none or failed since."""
+        """Date to which its last calibration holds, `` if it has none, gave no date, or failed since."""
         last = max(self.calibrated, key=lambda c: c.on, default=None)
         if last is None or any(f.on >= last.on for f in self.failed):
             return ""
         return last.until
+
+    def doubt(self, day: str) -> str:
+        """Why it should not be trusted with work done on that day (ISO date), in words; empty when it may be.
+
+        A failure found later throws doubt on the work before it, back to the last calibration.
+        """
+        before = [c for c in self.calibrated if c.on <= day]
+        if not before:
+            return "was not calibrated"
+        last = max(before, key=lambda c: c.on)
+        renewed = min((c.on for c in self.calibrated if c.on > day), default="9999")
+        failed = min((f.on for f in self.failed if last.on <= f.on < renewed), default="")
+        if failed:
+            return f"failed on {failed} and was not calibrated since" if failed <= day else f"failed later, on {failed}"
+        if not last.until:
+            return "has no date to which its calibration holds"
+        return f"was out of calibration since {last.until}" if last.until < day else ""
 
 
 class Shop(NamedTuple):

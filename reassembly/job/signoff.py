@@ -16,7 +16,7 @@ from reassembly.job.entries import (
     StageTightened,
     TorqueSpecified,
 )
-from reassembly.job.job import closed, parts
+from reassembly.job.job import closed, part_in, parts
 from reassembly.job.plan import plan
 
 if TYPE_CHECKING:
@@ -63,6 +63,7 @@ def accepted(check: Check) -> tuple[str, str]:
     return (fact.reason, fact.accepted_by) if isinstance(fact, ExceptionAccepted) else ("", "")
 
 
+_TORQUES = {"torque", "check pass"}
 _NEEDS_NO_SIGNOFF = (SignedOff, JobReopened, CustomerNamed, DetailsErased, LabelPrinted, PhotoKept, BenchNamed)
 
 
@@ -79,7 +80,7 @@ def _unsourced(job: Job) -> Iterator[str]:
     for entry in job.said(TorqueSpecified):
         if not entry.fact.source.strip():
             which = f", {entry.fact.fasteners}" if entry.fact.fasteners else ""
-            yield f"a torque without a source: {every[entry.fact.part].name}{which}"
+            yield f"a torque without a source: {part_in(every, entry.fact.part).name}{which}"
 
 
 def _wrenches(job: Job, shop: Shop) -> Iterator[str]:
@@ -88,30 +89,39 @@ def _wrenches(job: Job, shop: Shop) -> Iterator[str]:
     told: dict[str, None] = {}
     for entry in job.said(StageTightened):
         spec = specified.get(entry.fact.specification)
-        stage = spec.stages[entry.fact.stage - 1] if spec and entry.fact.stage <= len(spec.stages) else None
+        stage = spec.stages[entry.fact.stage - 1] if spec and 1 <= entry.fact.stage <= len(spec.stages) else None
         if spec is None or stage is None:
             continue
-        where = every[spec.part].name
+        where = part_in(every, spec.part).name
         if not entry.fact.wrench:
             if stage.kind == "torque":
                 told[f"tightened without naming the wrench: {where}"] = None
             continue
-        for trouble in unsuitable(entry.fact.wrench, entry.fact.value or stage.value, entry.time[:10], shop):
+        torque = entry.fact.setting or entry.fact.value or stage.value if stage.kind in _TORQUES else ""
+        for trouble in unsuitable(entry.fact.wrench, torque, entry.time[:10], shop, job.opened.torque_unit):
             told[f"{trouble}: {where}"] = None
     yield from told
 
 
-def unsuitable(wrench: str, torque: str, on: str, shop: Shop) -> list[str]:
-    """Why this wrench should not be trusted with this torque on that day (ISO date); empty when it may be."""
+def unsuitable(wrench: str, torque: str, on: str, shop: Shop, torque_unit: str = "N.m") -> list[str]:
+    """Why this wrench should not be trusted with this torque on that day (ISO date); empty when it may be.
+
+    `torque` as typed, in `torque_unit` where it names none; empty where the work has none, such as an angle.
+    """
     found = shop.rack.get(wrench)
     if found is None:
         return [f"wrench {wrench} is not in the rack"]
-    troubles = []
-    if not found.good_until:
-        failed = bool(found.failed)
-        troubles.append(
-            f"wrench {wrench} {'failed and was not calibrated since' if failed else 'was never calibrated'}"
-        )
-    elif found.good_until < on:
-        troubles.append(f"wrench {wrench} was out of calibration since {found.good_until}")
+    doubt = found.doubt(on)
+    troubles = [f"wrench {wrench} {doubt}"] if doubt else []
+    if torque.strip():
+        from reassembly.trade.quantity import read
+
+        try:
+            asked, low, high = (
+                read(text, "torque", torque_unit) for text in (torque, found.added.low, found.added.high)
+            )
+        except ValueError as trouble:
+            return [*troubles, f"wrench {wrench}: its range cannot be compared: {trouble}"]
+        if not low.quantity <= asked.quantity <= high.quantity:
+            troubles.append(f"wrench {wrench} works from {low.shown} to {high.shown}, used at {asked.shown}")
     return troubles

@@ -5,14 +5,21 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, NamedTuple
 
 from reassembly.job.asks import words
-from reassembly.job.entries import BagPacked, FastenersRemoved, LabelPrinted, MarkMade, OrientationNoted, RenewalNeeded
-from reassembly.job.job import parts, title
+from reassembly.job.entries import (
+    BagPacked,
+    FastenersRemoved,
+    LabelPrinted,
+    MarkMade,
+    OrientationNoted,
+    RenewalNeeded,
+    WeightFound,
+)
+from reassembly.job.job import bag_code, parts, title
 from reassembly.job.telling import fasteners
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Mapping
 
-    from reassembly.job.entries import Entry
     from reassembly.job.job import Job, Part
 
 
@@ -28,20 +35,25 @@ class Tag(NamedTuple):
 
 def tags(job: Job) -> tuple[Tag, ...]:
     """One for each bag or tag of the job, in the order they were packed; a code packed twice counts as last said."""
-    packed = {entry.fact.bag: entry for entry in job.said(BagPacked)}
-    return tuple(_tag(entry, job) for entry in packed.values())
-
-
-def _tag(entry: Entry[BagPacked], job: Job) -> Tag:
     every = parts(job)
-    found = [every[p] for p in dict.fromkeys(entry.fact.parts) if p in every]
-    copies = max((e.fact.copy_number for e in job.said(LabelPrinted) if e.fact.code == entry.fact.bag), default=1)
+    packed = {bag_code(entry.fact.bag): entry.fact for entry in job.said(BagPacked)}
+    copies: dict[str, int] = {}
+    for entry in job.said(LabelPrinted):
+        code = bag_code(entry.fact.code)
+        copies[code] = max(entry.fact.copy_number, copies.get(code, 1))
+    heading = title(job)
+    return tuple(_tag(code, fact, heading, every, copies.get(code, 1)) for code, fact in packed.items())
+
+
+def _tag(code: str, fact: BagPacked, heading: str, every: Mapping[str, Part], copies: int) -> Tag:
+    found = [every[p] for p in dict.fromkeys(fact.parts) if p in every]
+    holds = [fact.holds] if found and fact.holds else []
     return Tag(
-        code=entry.fact.bag,
-        heading=title(job),
-        name=" + ".join(part.name for part in found) or entry.fact.holds,
-        lines=tuple(line for part in found for line in _lines(part)),
-        footer=words(entry.fact.shelf and f"shelf {entry.fact.shelf}", f"copy {copies}" if copies > 1 else ""),
+        code=code,
+        heading=heading,
+        name=" + ".join(part.name for part in found) or fact.holds,
+        lines=(*holds, *(line for part in found for line in _lines(part) if line)),
+        footer=words(fact.shelf and f"shelf {fact.shelf}", f"copy {copies}" if copies > 1 else ""),
     )
 
 
@@ -59,6 +71,8 @@ def _lines(part: Part) -> Iterator[str]:
     for mark in part.said(MarkMade):
         tooth = f"tooth {mark.fact.marked_tooth}" if mark.fact.marked_tooth else ""
         yield words(f"mark: {mark.fact.mark}", mark.fact.to, tooth)
+    for weight in part.said(WeightFound):
+        yield words(weight.fact.mass, f"{weight.fact.what or 'weight'} at {weight.fact.position}", between=" ")
     for new in part.said(RenewalNeeded):
         yield f"RENEW {new.fact.what}"
     if part.how != "off":

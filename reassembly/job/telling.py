@@ -6,7 +6,7 @@ from functools import singledispatch
 from typing import TYPE_CHECKING, NamedTuple
 
 from reassembly.job import entries as said
-from reassembly.job.asks import words
+from reassembly.job.asks import two_groups, words
 from reassembly.job.checks import checks
 from reassembly.job.job import Job, parts
 
@@ -46,7 +46,7 @@ class Names(NamedTuple):
 
 def tell(entry: Entry[Fact] | Entry[said.Unknown], names: Names) -> str:
     """One entry in one line, without its time and author."""
-    return told(entry.fact, names)
+    return " ".join(told(entry.fact, names).split())
 
 
 def fasteners(fact: said.FastenersRemoved) -> str:
@@ -54,8 +54,9 @@ def fasteners(fact: said.FastenersRemoved) -> str:
     lengths = tuple(dict.fromkeys(fact.lengths))
     size = words(fact.thread, "/".join(lengths), between="x")
     what = f"{fact.what}{'s' if fact.count > 1 else ''}"
+    kind = what if fact.what != "bolt" or not words(size, fact.strength) else ""
     return words(
-        f"{fact.count} x {words(size, fact.strength, between=' ') or what}",
+        words(f"{fact.count} x", size, fact.strength, kind, between=" "),
         fact.fasteners,
         fact.drive,
         (fact.reuse == "renew" and "RENEW") or "",
@@ -78,7 +79,9 @@ def _short(entry: Entry[Fact], called: dict[str, str]) -> str:
             return what
         case said.FastenersRemoved(what=what, part=part):
             return f"{what}s of {called.get(part, part)}"
-    return type(fact).__name__
+    kind = "".join(f" {letter.lower()}" if letter.isupper() else letter for letter in type(fact).__name__).strip()
+    part = getattr(fact, "part", "")
+    return words(kind, called.get(part, part), between=": ")
 
 
 @singledispatch
@@ -90,7 +93,17 @@ def told(fact: object, names: Names) -> str:
 @told.register
 def _(fact: said.JobOpened, names: Names) -> str:
     back = f"come-back from {fact.earlier}" if fact.earlier else ""
-    return words("checked in", fact.vehicle, fact.registration, fact.vin, fact.odometer, fact.complaint, back)
+    order = f"order {fact.order}" if fact.order else ""
+    return words(
+        "checked in",
+        order,
+        fact.vehicle,
+        fact.registration,
+        fact.vin,
+        fact.odometer,
+        fact.complaint,
+        back,
+    )
 
 
 @told.register
@@ -157,8 +170,15 @@ def _(fact: said.FastenersRemoved, names: Names) -> str:
 @told.register
 def _(fact: said.TorqueSpecified, names: Names) -> str:
     source = f"source {fact.source}" if fact.source else "no source"
+    order = f"order {' '.join(map(str, fact.order))}" if fact.order else ""
     return words(
-        f"{names.part(fact.part)} torque: {stages(fact.stages)}", fact.fasteners, fact.layout, source, fact.retorque
+        words(f"{names.part(fact.part)} torque:", stages(fact.stages) or "no stages", between=" "),
+        fact.fasteners,
+        f"{fact.count} positions" if fact.count else "",
+        words(fact.layout, fact.seen_from and f"seen from the {fact.seen_from}", between=" "),
+        order,
+        source,
+        fact.retorque and f"retorque {fact.retorque}",
     )
 
 
@@ -182,7 +202,7 @@ def _(fact: said.LevelSpecified, names: Names) -> str:
 @told.register
 def _(fact: said.BagPacked, names: Names) -> str:
     holds = fact.holds or ", ".join(names.part(p) for p in fact.parts)
-    return words(f"bag {fact.bag[:5]} {fact.bag[5:]}".strip() + f": {holds}", fact.shelf and f"shelf {fact.shelf}")
+    return words(f"bag {two_groups(fact.bag)}: {holds}", fact.shelf and f"shelf {fact.shelf}")
 
 
 @told.register
@@ -195,7 +215,9 @@ def _(fact: said.OrderSaid, names: Names) -> str:
 @told.register
 def _(fact: said.PartStuck, names: Names) -> str:
     return words(
-        f"{names.part(fact.part)} was stuck, freed by {fact.freed}", fact.grease and f"at refit: {fact.grease}"
+        f"{names.part(fact.part)} was stuck",
+        fact.freed and f"freed by {fact.freed}",
+        fact.grease and f"at refit: {fact.grease}",
     )
 
 
@@ -218,7 +240,7 @@ def _(fact: said.RenewalReceived, names: Names) -> str:
 @told.register
 def _(fact: said.LabelPrinted, names: Names) -> str:
     copy = f"copy {fact.copy_number}" if fact.copy_number > 1 else ""
-    return words(f"label {fact.code[:5]} {fact.code[5:]} sent", fact.printer, copy)
+    return words(f"label {two_groups(fact.code)} sent", fact.printer, copy)
 
 
 @told.register
@@ -289,12 +311,13 @@ def _(fact: said.DetailsErased, names: Names) -> str:
 
 @told.register
 def _(fact: said.PersonAdded, names: Names) -> str:
-    return words(f"person {fact.person}", fact.name)
+    return words(f"person {fact.person}", fact.name, fact.badge and f"badge {two_groups(fact.badge)}")
 
 
 @told.register
 def _(fact: said.WrenchAdded, names: Names) -> str:
-    return words(f"wrench {fact.wrench}", fact.name, f"{fact.low} to {fact.high}")
+    tag = fact.tag and f"tag {two_groups(fact.tag)}"
+    return words(f"wrench {fact.wrench}", fact.name, words(fact.low, fact.high, between=" to "), tag)
 
 
 @told.register

@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING, NamedTuple
 from reassembly.job.entries import StageTightened
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from reassembly.job.entries import Entry, FastenersRemoved, StageKind, TorqueSpecified
     from reassembly.job.job import Job, Part
 
@@ -64,9 +66,19 @@ def stages_of(specified: TorqueSpecified, part: Part) -> tuple[StageAsked, ...]:
 
 def tightened(job: Job, specified: Entry[TorqueSpecified], stage: StageAsked, since: tuple[int, str, int]) -> Tightened:
     """What was tightened of one stage after `since`: the specification, or the part's last removal if later."""
+    return done_of(job.said(StageTightened), specified, stage, since)
+
+
+def done_of(
+    said: Iterable[Entry[StageTightened]],
+    specified: Entry[TorqueSpecified],
+    stage: StageAsked,
+    since: tuple[int, str, int],
+) -> Tightened:
+    """The same, from what was said of tightening, oldest first."""
     positions: dict[int, Entry[StageTightened]] = {}
     whole: Entry[StageTightened] | None = None
-    for entry in job.said(StageTightened):
+    for entry in said:
         fact = entry.fact
         if fact.specification != specified.id or fact.stage != stage.number or entry.order <= since:
             continue
