@@ -1,0 +1,146 @@
+"""The screen stack and the routing of scans, and nothing else."""
+
+from __future__ import annotations
+
+from time import monotonic
+from typing import TYPE_CHECKING, NamedTuple
+
+from textual import events
+from textual.app import App
+from textual.binding import Binding
+
+from labels.code import Kind, Misread
+from labels.code import read as read_code
+from reassembly.record.trouble import Trouble
+from reassembly.screens.frame import Frame
+from reassembly.screens.jobs import JobsScreen
+from reassembly.screens.keys import KeyCommands
+from reassembly.screens.wedge import PACE, Wedge
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from textual.screen import Screen
+
+    from reassembly.record.desk import Desk
+
+POLL = 0.5
+
+
+class Answered(NamedTuple):
+    """The last thing the program said: the words, and how they are meant."""
+
+    words: str
+    manner: str = "told"
+
+
+class ReassemblyApp(App[None]):
+    """The bench. Every key passes the wedge first, so that no scan can press anything."""
+
+    TITLE = "reassembly"
+    COMMANDS = {KeyCommands}
+    ENABLE_COMMAND_PALETTE = True
+    BINDINGS = [
+        Binding("f1,question_mark", "keys", "Keys", key_display="?"),
+        Binding("ctrl+q", "quit", "Leave", show=False, priority=True),
+    ]
+
+    def __init__(self, desk: Desk, job: str = "") -> None:
+        super().__init__()
+        self.desk = desk
+        self.answered = Answered("")
+        self._wedge = Wedge()
+        self._first_job = job
+
+    def on_mount(self) -> None:
+        self.theme = "textual-dark"
+        self.push_screen(JobsScreen())
+        self.set_interval(POLL, self._look_for_news)
+        self.call_after_refresh(self.run_worker, warm, thread=True, exit_on_error=False)
+
+    def _look_for_news(self) -> None:
+        """What was said at another terminal of this bench."""
+        if self.desk.changed() and isinstance(self.screen, Frame):
+            self.screen.refresh_all()
+
+    def answer(self, words: str, manner: str = "told") -> None:
+        """Keep the answer that every screen shows above its keys. Manners: told, kept, warn, trouble, fit."""
+        self.answered = Answered(words, manner)
+
+    async def on_event(self, event: events.Event) -> None:
+        """Keys and pastes go through the wedge before any binding or field sees them."""
+        if isinstance(event, events.Key) and not event.is_forwarded:
+            caught = self._wedge.key(event, self._typing())
+            await self._replay(caught.replay)
+            if caught.scan is not None:
+                self.scanned(caught.scan)
+            elif self._wedge.holding:
+                self.set_timer(PACE * 1.2, self._let_go)
+        elif isinstance(event, events.Paste) and not event.is_forwarded:
+            scan = self._wedge.paste(event.text, self._typing(), monotonic())
+            if scan is None:
+                await super().on_event(event)
+            else:
+                self.scanned(scan)
+        else:
+            await super().on_event(event)
+
+    async def _let_go(self) -> None:
+        await self._replay(self._wedge.overdue(monotonic()))
+
+    async def _replay(self, keys: Iterable[events.Key]) -> None:
+        for key in keys:
+            await super().on_event(key)
+
+    def _typing(self) -> bool:
+        return not isinstance(self.screen, Frame) or self.screen.typing()
+
+    def scanned(self, text: str) -> None:
+        """Answer a scan, or a code typed by hand; the screen may take it first."""
+        found = read_code(text)
+        if found is None or isinstance(found, Misread):
+            why = found.why if found else "scan it again, or look whether it is another shop's"
+            self.answer(f"NOT ONE OF OUR LABELS: {why}", "warn")
+        else:
+            try:
+                self._answer_code(found.kind, found.text)
+            except Trouble as trouble:
+                self.answer(str(trouble), "trouble")
+        if isinstance(self.screen, Frame):
+            self.screen.refresh_all()
+        else:
+            self.notify(self.answered.words, markup=False)
+
+    def _answer_code(self, kind: Kind, code: str) -> None:
+        if kind is Kind.PERSON:
+            self._badge(code)
+        elif not (isinstance(self.screen, Frame) and self.screen.scanned(code)):
+            owner = self.desk.owner_of(code)
+            if owner is None:
+                self.answer("THIS LABEL WAS NEVER USED HERE: look at the words on it", "warn")
+            else:
+                self.answer(f"this label belongs to job {owner.job}: open that job to use it", "warn")
+
+    def _badge(self, code: str) -> None:
+        for person in self.desk.shop().people.values():
+            if person.badge == code:
+                self.desk.who = person.person
+                self.answer(f"at the bench: {person.person}", "kept")
+                return
+        self.answer("NOBODY HERE HAS THIS BADGE: add it at the shop screen", "warn")
+
+    def action_keys(self) -> None:
+        from reassembly.screens.keys import KeysScreen
+
+        if isinstance(self.screen, Frame):
+            self.push_screen(KeysScreen(self.screen))
+
+    def get_default_screen(self) -> Screen[None]:
+        return super().get_default_screen()
+
+
+def warm() -> None:
+    """Load what is slow to load after the first screen stands, so that no key waits for it."""
+    from reassembly.trade.quantity import registry
+
+    registry()

@@ -1,0 +1,134 @@
+"""Check-in: the vehicle and its customer, then what was read, driven and found before the work."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from textual.binding import Binding
+
+from reassembly.job import entries as said
+from reassembly.job.entries import CustomerNamed, JobOpened
+from reassembly.record.customer import Customer
+from reassembly.record.trouble import Trouble
+from reassembly.screens.facts import FactsScreen, Kind, bindings_of
+from reassembly.screens.fields import Field
+from reassembly.screens.form import FormScreen
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+
+    from reassembly.job.entries import Entry, Fact
+    from reassembly.screens.frame import Frame
+
+_CUSTOMER = (
+    Field("name", "customer", "name; kept beside the journal, can be erased", "text", (), False, ""),
+    Field("phone", "phone", "kept beside the journal, can be erased", "text", (), False, ""),
+    Field("email", "e-mail", "kept beside the journal, can be erased", "text", (), False, ""),
+    Field("address", "address", "kept beside the journal, can be erased", "text", (), False, ""),
+)
+
+
+class CheckinScreen(FormScreen[JobOpened]):
+    """A vehicle comes in. Only the vehicle is needed; all else can be added later.
+
+    Returns the fact and the customer."""
+
+    def __init__(self, start: JobOpened | None = None, customer: Customer | None = None) -> None:
+        fixed = {"earlier": start.earlier if start else ""}
+        super().__init__(JobOpened, "CHECK-IN", fixed, start)
+        mine = {field.name: field for field in self._fields}
+        firsts = tuple(mine.pop(name) for name in ("registration", "vehicle", "complaint"))
+        self._fields = (*firsts, *_customer_fields(customer or Customer()), *mine.values())
+
+    def values(self) -> dict[str, Any]:
+        theirs = {field.name for field in _CUSTOMER}
+        return {name: value for name, value in super().values().items() if name not in theirs}
+
+    def result(self, fact: JobOpened) -> tuple[JobOpened, Customer]:
+        return fact, _customer_of(self)
+
+    def told(self) -> list[str]:
+        """What is understood; and whether this vehicle has been here before."""
+        registration = self.text(next(f for f in self._fields if f.name == "registration")).strip()
+        before = self.desk.jobs(registration, limit=3) if len(registration) >= 3 else []
+        return [
+            *(f"here before: job {b.order or b.id} {b.vehicle} {b.registration}, {b.opened[:10]}" for b in before),
+            *super().told(),
+        ]
+
+
+def check_in(screen: Frame, told: tuple[JobOpened, Customer], then: Callable[[str], None]) -> None:
+    """Open the job, keep the customer's details beside it, and go on with the job's id."""
+    fact, customer = told
+    try:
+        job = screen.desk.open_new(fact)
+    except Trouble as trouble:
+        screen.answer(str(trouble), "trouble")
+        screen.ask(CheckinScreen(fact, customer), lambda again: check_in(screen, again, then))
+        return
+    screen.answer(f"kept: job {job} opened", "kept")
+    if customer != Customer():
+        name_customer(screen, customer)
+    then(job)
+
+
+def name_customer(screen: Frame, customer: Customer) -> None:
+    """Keep who brought the vehicle; where that fails the form comes back as it was."""
+    try:
+        screen.desk.say(CustomerNamed(digest=""), details=customer)
+    except Trouble as trouble:
+        screen.answer(str(trouble), "trouble")
+        screen.ask(CustomerScreen(customer), lambda again: name_customer(screen, again))
+        return
+    screen.answer("kept: the customer's details, beside the journal", "kept")
+
+
+class CustomerScreen(FormScreen[CustomerNamed]):
+    """Who brought the vehicle. Returns the details."""
+
+    def __init__(self, customer: Customer | None = None) -> None:
+        super().__init__(CustomerNamed, "CUSTOMER", {"digest": ""})
+        self._fields = _customer_fields(customer or Customer())
+
+    def values(self) -> dict[str, Any]:
+        return {"digest": ""}
+
+    def result(self, fact: CustomerNamed) -> Customer:
+        return _customer_of(self)
+
+
+def _customer_fields(known: Customer) -> tuple[Field, ...]:
+    return tuple(field._replace(start=getattr(known, field.name)) for field in _CUSTOMER)
+
+
+def _customer_of(form: FormScreen[Any]) -> Customer:
+    return Customer(**{field.name: form.text(field).strip() for field in _CUSTOMER})
+
+
+class JobFactsScreen(FactsScreen):
+    """What belongs to the whole job: codes, road tests, findings, fluids, aids, what to look at before it leaves."""
+
+    KINDS = (
+        Kind("c", "Code", said.CodeRead),
+        Kind("r", "Road test", said.RoadTested),
+        Kind("f", "Finding", said.FindingNoted),
+        Kind("d", "Drained", said.FluidDrained),
+        Kind("l", "Level how", said.LevelSpecified),
+        Kind("a", "Aid", said.AidFitted),
+        Kind("m", "Mind", said.CareNoted),
+        Kind("g", "Filled", said.FluidFilled),
+        Kind("t", "Level taken", said.LevelChecked),
+        Kind("k", "Codes cleared", said.CodesCleared),
+    )
+    BINDINGS = [*bindings_of(KINDS), Binding("u", "customer", "Customer")]
+    HEADING = "CHECK-IN"
+
+    def entries(self) -> Sequence[Entry[Any]]:
+        mine: tuple[type[Fact], ...] = (said.JobOpened, said.CustomerNamed, *(kind.fact for kind in self.KINDS))
+        return [e for e in self.job.entries if isinstance(e.fact, mine) and not getattr(e.fact, "part", "")]
+
+    def action_customer(self) -> None:
+        self.ask(CustomerScreen(self.desk.customer()), lambda told: name_customer(self, told))
+
+    def may_say_again(self, fact: Fact | said.Unknown) -> bool:
+        return isinstance(fact, said.JobOpened) or super().may_say_again(fact)

@@ -1,0 +1,160 @@
+"""One fact as a form, made from the file format: every kind of fact can be said, and said again without retyping."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any, Generic
+
+import msgspec
+from textual.binding import Binding
+from textual.containers import Horizontal, VerticalScroll
+from textual.suggester import SuggestFromList
+from textual.widgets import Input, Static
+
+from reassembly.job.doubts import doubts, understood
+from reassembly.job.entries import K
+from reassembly.job.job import parts
+from reassembly.screens.choice import Choice
+from reassembly.screens.fields import Field, Misfit, fields_of, read
+from reassembly.screens.frame import Frame
+from reassembly.screens.text import shown
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from textual.app import ComposeResult
+
+
+class FormScreen(Frame, Generic[K]):
+    """Returns the fact as it would be said, or None when it is left. What is fixed is not asked."""
+
+    CSS_PATH = "form.tcss"
+    BINDINGS = [
+        Binding("enter", "say", "Say it", priority=True),
+        Binding("down", "app.focus_next", "Next", priority=True),
+        Binding("up", "app.focus_previous", "Before", priority=True),
+        Binding("escape", "leave", "Back"),
+    ]
+
+    def __init__(
+        self,
+        kind: type[K],
+        heading: str,
+        fixed: Mapping[str, Any] | None = None,
+        start: K | None = None,
+        suggest: Mapping[str, tuple[str, ...]] | None = None,
+    ) -> None:
+        """`fixed` fields are given and not shown; `start` fills in the others; `suggest` offers words for a field."""
+        super().__init__()
+        self._kind = kind
+        self.HEADING = heading
+        self._fixed = dict(fixed or {})
+        self._suggest = suggest or {}
+        self._fields = fields_of(kind, frozenset(self._fixed), start)
+
+    def body(self) -> ComposeResult:
+        with VerticalScroll(id="fields", can_focus=False):
+            for field in self._fields:
+                with Horizontal(classes="field"):
+                    yield Static(shown(field.title + (" *" if field.needed else "")), classes="title", markup=False)
+                    yield self._widget(field)
+        yield Static(id="hint", markup=False)
+        yield Static(id="understood", markup=False)
+
+    def _widget(self, field: Field) -> Input | Choice:
+        if field.choices:
+            return Choice(field.choices, field.start, id=f"field-{field.name}")
+        offered = self._suggest.get(field.name, ())
+        if field.shape == "part":
+            offered = tuple(p.name for p in parts(self.job).values())
+        box = Input(
+            field.start,
+            compact=True,
+            id=f"field-{field.name}",
+            suggester=SuggestFromList(offered, case_sensitive=False) if offered else None,
+        )
+        box.cursor_blink = False
+        return box
+
+    def on_mount(self) -> None:
+        super().on_mount()
+        if self._fields:
+            self.query_one(f"#field-{self._fields[0].name}").focus()
+
+    def show(self) -> None:
+        """Hint of the focused field, and what is understood so far."""
+        focused = self.focused.id if self.focused else None
+        hint = next((f.hint for f in self._fields if focused == f"field-{f.name}"), "")
+        self.query_one("#hint", Static).update(shown(hint))
+        self.query_one("#understood", Static).update(shown("\n".join(self.told())))
+
+    def told(self) -> list[str]:
+        """What is understood of what is typed so far, and what deserves a second look."""
+        try:
+            fact = self.fact()
+        except Misfit as misfit:
+            typed = any(self.text(f).strip() for f in self._fields if f.name == misfit.field)
+            return [str(misfit)] if typed else []
+        return [*understood(fact, self.job), *(d.sentence for d in doubts(fact, self.job, self.desk.shop()))]
+
+    def on_descendant_focus(self) -> None:
+        self.show()
+
+    def on_input_changed(self) -> None:
+        self.show()
+
+    def on_choice_changed(self) -> None:
+        self.show()
+
+    def fact(self) -> K:
+        """What the fields say now. Raises Misfit for the first that cannot be read."""
+        values = self.values()
+        try:
+            return msgspec.convert(values, self._kind, str_keys=True)
+        except msgspec.ValidationError as error:
+            name = str(error).rpartition("$.")[2].rstrip("`").partition("[")[0]
+            field = next((f for f in self._fields if f.name == name), self._fields[0])
+            raise Misfit(field.name, f"{field.title}: {_plain(str(error))}") from error
+
+    def values(self) -> dict[str, Any]:
+        """What the fields say, by name. Raises Misfit."""
+        values = dict(self._fixed)
+        for field in self._fields:
+            value = read(field, self.text(field), self.job)
+            if value is not None:
+                values[field.name] = value
+        return values
+
+    def result(self, fact: K) -> Any:
+        """What the form returns."""
+        return fact
+
+    def action_say(self) -> None:
+        try:
+            fact = self.fact()
+        except Misfit as misfit:
+            self._refuse(misfit.field, str(misfit))
+            return
+        for doubt in doubts(fact, self.job, self.desk.shop()):
+            if doubt.refuses:
+                self._refuse(doubt.field, doubt.sentence)
+                return
+        self.dismiss(self.result(fact))
+
+    def action_leave(self) -> None:
+        self.dismiss(None)
+
+    def _refuse(self, field: str, sentence: str) -> None:
+        self.answer(sentence, "warn")
+        for widget in self.query(f"#field-{field}"):
+            widget.focus()
+
+    def text(self, field: Field) -> str:
+        """What stands in a field."""
+        widget = self.query_one(f"#field-{field.name}")
+        assert isinstance(widget, Input | Choice)
+        return widget.value
+
+
+def _plain(error: str) -> str:
+    """msgspec's complaint in words for the bench."""
+    return error.partition(" - at ")[0].replace("Expected `int`", "needs a number").replace("`", "")

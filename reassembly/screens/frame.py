@@ -1,0 +1,131 @@
+"""What every screen has in the same place: job and person on the first line, the last answer above the keys."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any, cast
+
+from textual.containers import Horizontal
+from textual.screen import Screen
+from textual.widgets import Footer, Static
+
+from reassembly.job.job import title
+from reassembly.job.telling import Names, tell
+from reassembly.record.trouble import Trouble
+from reassembly.screens.text import cut, shown
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from textual.app import ComposeResult
+
+    from reassembly.job.entries import Entry, Fact
+    from reassembly.job.job import Job
+    from reassembly.record.desk import Desk
+    from reassembly.screens.app import ReassemblyApp
+
+
+class Frame(Screen[Any]):
+    """A screen shows what the desk's job says and says facts to the desk; it keeps nothing of its own."""
+
+    HEADING = ""
+    CSS_PATH = "frame.tcss"
+    HORIZONTAL_BREAKPOINTS = [(0, "-small"), (66, "-usual")]
+    VERTICAL_BREAKPOINTS = [(0, "-low"), (20, "-tall")]
+
+    def compose(self) -> ComposeResult:
+        with Horizontal(id="first-line"):
+            yield Static(id="which", markup=False)
+            yield Static(id="where", markup=False)
+            yield Static(id="who", markup=False)
+        yield from self.body()
+        yield Static(id="answer", markup=False)
+        yield Footer(compact=True, show_command_palette=False)
+
+    def body(self) -> ComposeResult:
+        """The widgets between the first line and the answer."""
+        raise NotImplementedError
+
+    def show(self) -> None:
+        """Draw everything from the desk again. Called after every word said, here or at another terminal."""
+        raise NotImplementedError
+
+    def heading(self) -> str:
+        return self.HEADING
+
+    def subject(self) -> str:
+        """What the screen is about: the job, unless it says otherwise."""
+        return title(self.job) if self.desk.open_job else "workshop"
+
+    @property
+    def bench(self) -> ReassemblyApp:
+        return cast("ReassemblyApp", self.app)
+
+    @property
+    def desk(self) -> Desk:
+        return self.bench.desk
+
+    @property
+    def job(self) -> Job:
+        return self.desk.job()
+
+    def on_mount(self) -> None:
+        self.refresh_all()
+
+    def on_screen_resume(self) -> None:
+        self.refresh_all()
+
+    def refresh_all(self) -> None:
+        """First line, body and answer as they stand now."""
+        if not self.is_mounted:
+            return
+        try:
+            self.show()
+            room = max(10, self.app.size.width - len(self.heading()) - len(self.desk.who) - 6)
+            self.query_one("#which", Static).update(shown(cut(self.subject(), room)))
+        except Trouble as trouble:
+            self.bench.answer(str(trouble), "trouble")
+        self.query_one("#where", Static).update(shown(self.heading()))
+        self.query_one("#who", Static).update(shown(self.desk.who or "nobody"))
+        self.show_answer()
+
+    def show_answer(self) -> None:
+        """The last answer, by word and by class."""
+        line = self.query_one("#answer", Static)
+        line.set_classes(self.bench.answered.manner)
+        line.update(shown(self.bench.answered.words))
+
+    def say(self, fact: Fact, kept: str = "") -> Entry[Any] | None:
+        """Keep one fact of the open job and show what came of it. None, with the reason on the answer line, where
+        it could not be kept: what was typed stays where it is."""
+        try:
+            entry = self.desk.say(fact)
+        except Trouble as trouble:
+            self.bench.answer(str(trouble), "trouble")
+            self.show_answer()
+            return None
+        self.bench.answer(f"kept: {kept or tell(entry, Names.of(self.job))}", "kept")
+        self.refresh_all()
+        return entry
+
+    def answer(self, words: str, manner: str = "told") -> None:
+        self.bench.answer(words, manner)
+        self.show_answer()
+
+    def scanned(self, code: str) -> bool:
+        """Take a scan of ours, ten letters; False leaves it to the bench."""
+        return False
+
+    def ask(self, screen: Screen[Any], then: Callable[[Any], object]) -> None:
+        """Put another screen on top and go on with what it returns; None means it was left."""
+
+        def go_on(result: Any) -> None:
+            if result is not None:
+                then(result)
+
+        self.app.push_screen(screen, go_on)
+
+    def typing(self) -> bool:
+        """Whether letters go into a text field rather than to keys."""
+        from textual.widgets import Input, TextArea
+
+        return isinstance(self.focused, Input | TextArea)

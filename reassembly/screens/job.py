@@ -1,0 +1,102 @@
+"""One job at a glance: where it stands, who did what last, what is next, and the way to each of its screens."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from textual.binding import Binding
+from textual.widgets import OptionList, Static
+from textual.widgets.option_list import Option
+
+from reassembly.job.job import closed
+from reassembly.job.plan import plan
+from reassembly.job.telling import Names, tell
+from reassembly.screens.frame import Frame
+from reassembly.screens.text import shown
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from textual.app import ComposeResult
+
+_WAYS = (
+    ("v", "check-in", "Check-in: vehicle, codes, road test, findings, fluids"),
+    ("s", "stripdown", "Strip-down: what came off"),
+    ("r", "refit", "Refit: what goes back, one check at a time"),
+    ("o", "signoff", "Sign-off: what is not confirmed"),
+    ("d", "record", "Record: everything said, as a document"),
+)
+
+
+class JobScreen(Frame):
+    """Where the job stands. Choose what to do with its letter, or with the arrows and Enter."""
+
+    CSS_PATH = "job.tcss"
+    HEADING = "JOB"
+    BINDINGS = [
+        *(Binding(key, f"go('{way}')", words.partition(":")[0]) for key, way, words in _WAYS),
+        Binding("escape", "app.pop_screen", "Bench"),
+    ]
+
+    def body(self) -> ComposeResult:
+        yield Static(id="stands", markup=False)
+        yield OptionList(*(Option(f"{key}   {words}", id=way) for key, way, words in _WAYS), id="ways", markup=False)
+
+    def on_mount(self) -> None:
+        super().on_mount()
+        self.query_one("#ways").focus()
+
+    def show(self) -> None:
+        self.query_one("#stands", Static).update(shown("\n".join(self._stands())))
+
+    def _stands(self) -> Iterator[str]:
+        job = self.job
+        refit = plan(job)
+        opened = job.opened
+        customer = self.desk.customer()
+        yield f"complaint   {opened.complaint or 'none said'}"
+        yield f"customer    {customer.name if customer and customer.name else 'not named'}"
+        if opened.earlier:
+            yield f"come-back   from job {opened.earlier}"
+        for line in self.desk.jobs(opened.registration) if opened.registration else ():
+            if line.earlier == job.id:
+                yield f"come-back   came back later as job {line.id}"
+        done = sum(step.done for step in refit.steps)
+        yield f"stands      {len(refit.steps)} parts, {done} back and done; {len(refit.open)} checks open"
+        last = job.entries[-1] if job.entries else None
+        if last:
+            yield f"last said   {last.who} {last.time[:16].replace('T', ' ')}  {tell(last, Names.of(job))}"
+        ready = [step.part.name for step in refit.steps if step.state in {"ready", "part done"}]
+        signed = closed(job)
+        if signed:
+            yield f"closed      signed off by {signed.who} {signed.time[:16].replace('T', ' ')}"
+        elif ready:
+            yield f"next back   {', '.join(ready[:3])}"
+
+    def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
+        self.action_go(event.option_id or "")
+
+    def action_go(self, way: str) -> None:
+        from reassembly.screens.checkin import JobFactsScreen
+        from reassembly.screens.record import RecordScreen
+        from reassembly.screens.refit import RefitScreen
+        from reassembly.screens.signoff import SignoffScreen
+        from reassembly.screens.stripdown import StripdownScreen
+
+        screens = {
+            "check-in": JobFactsScreen,
+            "stripdown": StripdownScreen,
+            "refit": RefitScreen,
+            "signoff": SignoffScreen,
+            "record": RecordScreen,
+        }
+        self.app.push_screen(screens[way]())
+
+    def scanned(self, code: str) -> bool:
+        """A bag of this job is answered at refit."""
+        from reassembly.screens.refit import RefitScreen
+
+        refit = RefitScreen()
+        self.app.push_screen(refit)
+        refit.call_after_refresh(refit.scanned, code)
+        return True

@@ -1,0 +1,175 @@
+"""The bench: which jobs are open, what waits on each, and finding any job there ever was."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from textual.binding import Binding
+from textual.widgets import Input, OptionList, Static
+from textual.widgets.option_list import Option
+
+from labels.code import Code
+from labels.code import read as read_code
+from reassembly.job.plan import plan
+from reassembly.record.trouble import Trouble
+from reassembly.screens.frame import Frame
+from reassembly.screens.text import cut, shown
+from reassembly.screens.who import WhoScreen
+
+if TYPE_CHECKING:
+    from textual.app import ComposeResult
+
+    from reassembly.record.finding import JobLine
+
+
+class JobsScreen(Frame):
+    """Open jobs, the newest first. Type in the find line to search every job there ever was: registration or part of
+    it, VIN, name, telephone number, words of the complaint."""
+
+    CSS_PATH = "jobs.tcss"
+    HEADING = "BENCH"
+    BINDINGS = [
+        Binding("enter", "open", "Open", show=True),
+        Binding("n", "check_in", "Check a vehicle in"),
+        Binding("slash", "find", "Find", key_display="/"),
+        Binding("w", "shop", "Workshop"),
+        Binding("p", "who", "Person"),
+        Binding("escape", "clear", "All open jobs", show=False),
+        Binding("down", "into_list", show=False),
+    ]
+
+    def body(self) -> ComposeResult:
+        box = Input(
+            placeholder="registration, VIN, name, phone, complaint; or a label's letters", compact=True, id="find"
+        )
+        box.cursor_blink = False
+        yield box
+        yield Static(id="columns", markup=False)
+        yield OptionList(id="jobs", markup=False)
+        yield Static(id="waits", markup=False)
+
+    def subject(self) -> str:
+        return self.desk.shop().benches.get(self.desk.bench, f"bench {self.desk.bench}")
+
+    def on_mount(self) -> None:
+        super().on_mount()
+        self.query_one("#jobs").focus()
+        if not self.desk.who:
+            self.action_who()
+
+    def on_screen_resume(self) -> None:
+        self.desk.open_job = ""
+        super().on_screen_resume()
+
+    def show(self) -> None:
+        find = self.query_one("#find", Input).value.strip()
+        lines = self.desk.jobs(find, closed=bool(find))
+        listed = self.query_one("#jobs", OptionList)
+        kept = listed.highlighted_option.id if listed.highlighted_option else None
+        listed.set_options(Option(shown(self._line(line)), id=line.id) for line in lines)
+        ids = [line.id for line in lines]
+        if ids:
+            listed.highlighted = ids.index(kept) if kept in ids else 0
+        found = f"{len(ids)} found" if find else f"{len(ids)} open"
+        self.query_one("#columns", Static).update(shown(f"{found}: job, vehicle, registration, last word, complaint"))
+        self._show_waits()
+
+    def _line(self, line: JobLine) -> str:
+        state = "signed off " if line.signed_off else ""
+        wide = self.app.size.width >= 66
+        who = f"  {line.customer}" if line.customer and self.query_one("#find", Input).value else ""
+        short = f"{cut(line.order or line.id, 8):<8} {cut(line.vehicle, 16):<16} {cut(line.registration, 10):<10}"
+        return f"{short} {line.last[:10]} {state}{cut(line.complaint, 40)}{who}" if wide else f"{short} {state}"
+
+    def on_option_list_option_highlighted(self) -> None:
+        self._show_waits()
+
+    def _show_waits(self) -> None:
+        """What waits on the job under the bar."""
+        option = self.query_one("#jobs", OptionList).highlighted_option
+        waits = self.query_one("#waits", Static)
+        if option is None or option.id is None:
+            waits.update("no job here. n checks a vehicle in, / finds an old one")
+            return
+        refit = plan(self.desk.job(option.id))
+        ready = [step.part.name for step in refit.steps if step.state in {"ready", "part done"}]
+        told = f"{len(refit.steps)} parts, {len(refit.open)} checks open"
+        goes = f"; goes back next: {ready[0]}" if ready else ""
+        waits.update(shown(told + goes))
+
+    def on_input_changed(self) -> None:
+        self.refresh_all()
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        if isinstance(read_code(event.value), Code):
+            event.input.value = ""
+            self.bench.scanned(event.value)
+        elif self.query_one("#jobs", OptionList).option_count == 1:
+            self.action_open()
+        else:
+            self.query_one("#jobs").focus()
+
+    def on_option_list_option_selected(self) -> None:
+        self.action_open()
+
+    def action_open(self) -> None:
+        option = self.query_one("#jobs", OptionList).highlighted_option
+        if option is not None and option.id is not None:
+            self.open(option.id)
+
+    def open(self, job: str) -> None:
+        """Go to one job."""
+        from reassembly.screens.job import JobScreen
+
+        self.desk.open_job = job
+        self.app.push_screen(JobScreen())
+
+    def action_find(self) -> None:
+        self.query_one("#find").focus()
+
+    def action_into_list(self) -> None:
+        self.query_one("#jobs").focus()
+
+    def action_clear(self) -> None:
+        self.query_one("#find", Input).value = ""
+        self.query_one("#jobs").focus()
+
+    def action_who(self) -> None:
+        def at_the_bench(person: str) -> None:
+            self.desk.who = person
+            self.answer(f"at the bench: {person}", "kept")
+            self.refresh_all()
+
+        self.ask(WhoScreen(), at_the_bench)
+
+    def action_check_in(self) -> None:
+        from reassembly.screens.checkin import CheckinScreen, check_in
+
+        if not self.desk.who:
+            self.action_who()
+            return
+        self.ask(CheckinScreen(), lambda told: check_in(self, told, self.open))
+
+    def action_shop(self) -> None:
+        from reassembly.screens.shop import ShopScreen
+
+        self.app.push_screen(ShopScreen())
+
+    def scanned(self, code: str) -> bool:
+        """A bag on the bench opens its job at refit."""
+        from reassembly.screens.job import JobScreen
+        from reassembly.screens.refit import RefitScreen
+
+        try:
+            owner = self.desk.owner_of(code)
+        except Trouble as trouble:
+            self.answer(str(trouble), "trouble")
+            return True
+        if owner is None or not owner.job:
+            return False
+        self.desk.open_job = owner.job
+        self.app.push_screen(JobScreen())
+        refit = RefitScreen()
+        self.app.push_screen(refit)
+        refit.call_after_refresh(refit.scanned, code)
+        return True

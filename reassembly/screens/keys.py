@@ -1,0 +1,66 @@
+"""The keys of a screen: as help, and as entries of the command palette."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import TYPE_CHECKING
+
+from textual.command import DiscoveryHit, Hit, Provider
+from textual.containers import VerticalScroll
+from textual.widgets import Static
+
+from reassembly.screens.frame import Frame
+from reassembly.screens.text import shown
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from textual.app import ComposeResult
+    from textual.command import Hits
+    from textual.screen import Screen
+
+_CALLED = {"space": "Space", "enter": "Enter", "escape": "Esc", "question_mark": "?", "slash": "/"}
+
+
+def keys_of(screen: Screen[object]) -> Iterator[tuple[str, str, str]]:
+    """(key, what it does, action) for every key that works on a screen now, each action once."""
+    seen: set[str] = set()
+    for active in screen.active_bindings.values():
+        binding = active.binding
+        if binding.description and not binding.system and active.enabled and binding.action not in seen:
+            seen.add(binding.action)
+            yield binding.key_display or _CALLED.get(binding.key, binding.key), binding.description, binding.action
+
+
+class KeyCommands(Provider):
+    """Every key of the screen below the palette, by the words beside it."""
+
+    async def discover(self) -> Hits:
+        for key, words, action in keys_of(self.screen):
+            yield DiscoveryHit(f"{words}  ({key})", partial(self.screen.run_action, action))
+
+    async def search(self, query: str) -> Hits:
+        matcher = self.matcher(query)
+        for key, words, action in keys_of(self.screen):
+            score = matcher.match(words)
+            if score > 0:
+                yield Hit(score, matcher.highlight(words), partial(self.screen.run_action, action), help=key)
+
+
+class KeysScreen(Frame):
+    """What each key does on the screen below."""
+
+    BINDINGS = [("escape,enter,space,question_mark", "dismiss(None)", "Back")]
+    HEADING = "KEYS"
+
+    def __init__(self, below: Frame) -> None:
+        super().__init__()
+        self._lines = [f"  {key:<12} {words}" for key, words, _ in keys_of(below)]
+        self._about = (below.__doc__ or "").strip()
+
+    def body(self) -> ComposeResult:
+        with VerticalScroll():
+            yield Static(shown("\n".join(["", f"  {self._about}", "", *self._lines])), markup=False)
+
+    def show(self) -> None:
+        """Nothing here changes."""

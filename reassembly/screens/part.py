@@ -1,0 +1,96 @@
+"""One part and everything said of it; a letter adds each kind of fact."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from textual.binding import Binding
+from textual.widgets import Static
+
+from reassembly.job import entries as said
+from reassembly.job.cautions import cautions
+from reassembly.job.job import parts
+from reassembly.job.plan import plan
+from reassembly.screens.facts import FactsScreen, Kind, bindings_of
+from reassembly.screens.text import shown
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from reassembly.job.entries import Entry, Fact
+    from reassembly.job.job import Part
+    from reassembly.screens.frame import Frame
+
+
+class PartScreen(FactsScreen):
+    """What was said of one part. Every fact added here comes back as a check at refit."""
+
+    KINDS = (
+        Kind("b", "Bolts", said.FastenersRemoved),
+        Kind("t", "Torque", said.TorqueSpecified),
+        Kind("m", "Mark", said.MarkMade),
+        Kind("o", "Way round", said.OrientationNoted),
+        Kind("w", "Weight", said.WeightFound),
+        Kind("a", "Aid", said.AidFitted),
+        Kind("n", "Renew", said.RenewalNeeded),
+        Kind("s", "Stuck", said.PartStuck),
+        Kind("i", "Mind", said.CareNoted),
+        Kind("f", "Finding", said.FindingNoted),
+        Kind("d", "Order", said.OrderSaid),
+        Kind("r", "Off again", said.PartRemoved),
+    )
+    BINDINGS = [*bindings_of(KINDS), Binding("g", "pack", "Bag")]
+    HEADING = "PART"
+
+    def __init__(self, part: str) -> None:
+        super().__init__()
+        self._part = part
+
+    def subject(self) -> str:
+        part = parts(self.job).get(self._part)
+        return f"{super().subject()}  {part.name if part else self._part}"
+
+    def entries(self) -> Sequence[Entry[Any]]:
+        part = parts(self.job).get(self._part)
+        return part.about if part else ()
+
+    def show(self) -> None:
+        super().show()
+        step = plan(self.job).step(self._part)
+        asked = len(step.checks) if step else 0
+        told = f"{asked} check{'' if asked == 1 else 's'} at refit"
+        warned = cautions(self.job, self._part)
+        self.query_one("#above", Static).update(shown("\n".join([told, *warned[:2]])))
+
+    def fixed(self, kind: type[Fact]) -> Mapping[str, Any]:
+        return {"part": self._part}
+
+    def suggest(self, kind: type[Fact]) -> Mapping[str, tuple[str, ...]]:
+        if kind is said.TorqueSpecified:
+            specs = self.desk.shop().specs
+            return {"source": tuple(dict.fromkeys(e.fact.source for e in reversed(specs)))}
+        return {}
+
+    def add(self, kind: type[Fact], start: Fact | None = None) -> None:
+        if kind is said.PartRemoved and start is None:
+            part = parts(self.job).get(self._part)
+            start = part.removed.fact if part and part.removed else said.PartRemoved(part=self._part, name=self._part)
+        super().add(kind, start)
+
+    def action_pack(self) -> None:
+        part = parts(self.job).get(self._part)
+        if part:
+            pack(self, part)
+
+
+def pack(screen: Frame, part: Part, code: str = "") -> None:
+    """Put a part's small things into a bag under a new code, or under one scanned from a label not yet used."""
+    from reassembly.record.printing import new_code
+    from reassembly.record.trouble import Trouble
+
+    try:
+        bag = code or new_code(screen.desk)
+    except Trouble as trouble:
+        screen.answer(str(trouble), "trouble")
+        return
+    screen.say(said.BagPacked(bag=bag, parts=(part.id,)), f"bag {bag[:5]} {bag[5:]} holds {part.name}")

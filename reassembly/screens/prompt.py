@@ -1,0 +1,53 @@
+"""One question with a typed answer: a reason, a name, a code."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from textual.widgets import Input, Static
+
+from reassembly.screens.frame import Frame
+from reassembly.screens.text import shown
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from textual.app import ComposeResult
+
+
+class PromptScreen(Frame):
+    """Returns the typed text, never an empty one, or None when it is left."""
+
+    BINDINGS = [("escape", "dismiss(None)", "Back")]
+
+    def __init__(
+        self, heading: str, question: str, start: str = "", refuse: Callable[[str], str] | None = None
+    ) -> None:
+        """`refuse` says in one sentence why a text will not do; an empty sentence lets it pass."""
+        super().__init__()
+        self.HEADING = heading
+        self._question = question
+        self._start = start
+        self._refuse = refuse
+
+    def body(self) -> ComposeResult:
+        yield Static(shown(f"\n{self._question}\n"), id="question", markup=False)
+        box = Input(self._start, compact=True, id="typed")
+        box.cursor_blink = False
+        yield box
+        yield Static("\nEnter says it, Esc goes back.", id="hint")
+
+    def on_mount(self) -> None:
+        super().on_mount()
+        self.query_one(Input).focus()
+
+    def show(self) -> None:
+        """Nothing here changes."""
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        typed = event.value.strip()
+        refused = "type an answer first" if not typed else self._refuse(typed) if self._refuse else ""
+        if refused:
+            self.answer(refused, "warn")
+        else:
+            self.dismiss(typed)

@@ -1,0 +1,194 @@
+"""Strip-down: what came off, the latest on top, and one line in which the next part is named."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from textual.binding import Binding
+from textual.widgets import Input, OptionList, Static
+from textual.widgets.option_list import Option
+
+from reassembly.job.entries import BagPacked, EntryStruck, FastenersRemoved, MarkMade, PartRemoved, WeightFound
+from reassembly.job.job import part_id, parts
+from reassembly.job.telling import fasteners
+from reassembly.screens.form import FormScreen
+from reassembly.screens.frame import Frame
+from reassembly.screens.part import PartScreen, pack
+from reassembly.screens.prompt import PromptScreen
+from reassembly.screens.text import cut, shown
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from textual.app import ComposeResult
+
+    from reassembly.job.job import Part
+
+
+class StripdownScreen(Frame):
+    """Name each part as it comes off and press Enter. Down goes to the list; Enter there opens a part to add its
+    bolts, marks and the rest. Scanning an unused label packs the part under the bar into a bag with it."""
+
+    CSS_PATH = "stripdown.tcss"
+    HEADING = "STRIP-DOWN"
+    BINDINGS = [
+        Binding("f2", "form", "Form"),
+        Binding("f3", "part", "Part's facts"),
+        Binding("f4", "pack", "Bag"),
+        Binding("f8", "strike", "Strike out"),
+        Binding("down", "into_list", show=False),
+        Binding("escape", "leave", "Back"),
+    ]
+
+    def body(self) -> ComposeResult:
+        yield OptionList(id="off", markup=False)
+        yield Static("what came off?", id="asks")
+        box = Input(placeholder="gearbox pan", compact=True, id="name")
+        box.cursor_blink = False
+        yield box
+        yield Static(id="beside", markup=False)
+
+    def on_mount(self) -> None:
+        super().on_mount()
+        self.query_one("#name").focus()
+
+    def show(self) -> None:
+        listed = self.query_one("#off", OptionList)
+        kept, before = listed.highlighted_option, listed.option_count
+        came_off = self._parts()
+        width = max(40, self.app.size.width - 4)
+        numbered = [(len(came_off) - n, part) for n, part in enumerate(came_off)]
+        listed.set_options(Option(shown(cut(_line(n, part), width)), id=part.id) for n, part in numbered)
+        ids = [part.id for part in came_off]
+        if ids:
+            same = kept is not None and kept.id in ids and len(ids) == before
+            listed.highlighted = ids.index(kept.id) if same and kept is not None and kept.id is not None else 0
+        self._show_beside()
+
+    def _parts(self) -> list[Part]:
+        """The latest first."""
+        return sorted((p for p in parts(self.job).values() if p.removed), key=lambda p: p.since, reverse=True)
+
+    def _current(self) -> Part | None:
+        """The part under the bar; after a part was named, that one."""
+        option = self.query_one("#off", OptionList).highlighted_option
+        return parts(self.job).get(option.id or "") if option else None
+
+    def _show_beside(self) -> None:
+        typed = " ".join(self.query_one("#name", Input).value.split())
+        if not typed:
+            part = self._current()
+            told = (
+                f"F3 adds bolts, marks and the rest to: {part.name}" if part else "name the first part and press Enter"
+            )
+        elif any(part.name.casefold() == typed.casefold() for part in self._parts()):
+            told = f"{typed} is already in the list: say which one this is, such as {typed}, rear"
+        else:
+            told = f"Enter: {typed}, taken off.   F2: loosened, disconnected, aside, side, sub-assembly"
+        self.query_one("#beside", Static).update(shown(told))
+
+    def on_input_changed(self) -> None:
+        self._show_beside()
+
+    def on_option_list_option_highlighted(self) -> None:
+        self._show_beside()
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        name = " ".join(event.value.split())
+        if not name:
+            self.answer("name the part first, such as gearbox pan", "warn")
+            return
+        if self.say(PartRemoved(part=part_id(self.job, name), name=name)):
+            event.input.value = ""
+            self.query_one("#off", OptionList).highlighted = 0
+            self.show()
+
+    def on_option_list_option_selected(self) -> None:
+        self.action_part()
+
+    def action_form(self) -> None:
+        name = " ".join(self.query_one("#name", Input).value.split())
+        form = FormScreen(PartRemoved, "WHAT CAME OFF?", {"part": ""}, PartRemoved(part="", name=name))
+
+        def came_off(fact: PartRemoved) -> None:
+            part = part_id(self.job, fact.name, fact.side)
+            if self.say(PartRemoved(**{n: getattr(fact, n) for n in fact.__struct_fields__} | {"part": part})):
+                self.query_one("#name", Input).value = ""
+                self.query_one("#off", OptionList).highlighted = 0
+                self.show()
+
+        self.ask(form, came_off)
+
+    def action_part(self) -> None:
+        part = self._current()
+        if part is None:
+            self.answer("name a part first", "warn")
+        else:
+            self.app.push_screen(PartScreen(part.id))
+
+    def action_pack(self) -> None:
+        part = self._current()
+        if part is None:
+            self.answer("name a part first", "warn")
+        else:
+            pack(self, part)
+
+    def action_strike(self) -> None:
+        part = self._current()
+        if part is None or part.removed is None:
+            self.answer("nothing to strike out", "warn")
+            return
+        removed = part.removed
+
+        def struck(why: str) -> None:
+            if self.say(EntryStruck(entry=removed.id, why=why)):
+                self.query_one("#name", Input).value = removed.fact.name
+                self.query_one("#name").focus()
+
+        self.ask(PromptScreen("STRIKE OUT", f"{part.name}\n\nWhat was wrong with it?"), struck)
+
+    def action_into_list(self) -> None:
+        self.query_one("#off").focus()
+
+    def action_leave(self) -> None:
+        """From the list back to the line, from the line back to the job."""
+        if self.typing():
+            self.app.pop_screen()
+        else:
+            self.query_one("#name").focus()
+
+    def scanned(self, code: str) -> bool:
+        owner = self.desk.owner_of(code)
+        if owner is None:
+            part = self._current()
+            if part is None:
+                self.answer("an unused label: name a part first, then scan it", "warn")
+            else:
+                pack(self, part, code)
+            return True
+        packed = next((e for e in self.job.said(BagPacked) if e.fact.bag == code), None)
+        if packed is None:
+            return False
+        every = parts(self.job)
+        names = ", ".join(every[p].name if p in every else p for p in packed.fact.parts)
+        self.answer(f"bag {code[:5]} {code[5:]} holds {names}", "fit")
+        return True
+
+
+def _line(number: int, part: Part) -> str:
+    told = "  ".join(_beside(part))
+    return f"{number:>3}  {cut(part.name, 28):<28} {part.how:<13} {told}"
+
+
+def _beside(part: Part) -> Iterator[str]:
+    if part.parent:
+        yield f"of {part.parent}"
+    for entry in part.said(FastenersRemoved):
+        yield fasteners(entry.fact)
+    if any(part.said(MarkMade)):
+        yield "marked"
+    weights = sum(1 for _ in part.said(WeightFound))
+    if weights:
+        yield f"{weights} weight{'s' if weights > 1 else ''}"
+    for bag in part.said(BagPacked):
+        yield f"bag {bag.fact.bag[:5]} {bag.fact.bag[5:]}"
