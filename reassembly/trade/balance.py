@@ -57,7 +57,7 @@ def force(weight: Quantity[float], speed: Quantity[float]) -> Workings[Quantity[
     omega = 2 * pi * turns_per_second(speed)
     return Workings(
         of(_moment(weight) * 1e-6 * omega**2, "N"),
-        "unbalance x (2 pi x speed / 60)^2",
+        "unbalance x (2 pi x speed / 60)^2, unbalance in kg.m = g.mm / 1 000 000",
         {"unbalance": weight, "speed": speed},
         "F = m r omega^2",
     )

@@ -135,18 +135,19 @@ def residual_angle(
     turned = list(planes) or [0.0] * len(angles)
     if len(phases) != len(angles) - 1 or len(turned) != len(angles):
         raise ValueError(f"{len(angles)} joints have {len(angles) - 1} shafts between them and {len(angles)} planes")
-    yoke, total = 0.0, 0j
+    yoke, vectors = 0.0, []  # length b², direction twice the yoke's angle from its joint's plane
     for angle, plane, phase in zip(angles, turned, [*phases, 0.0], strict=True):
-        total += _joint(angle) ** 2 * exp(2j * radians(yoke - plane))
-        yoke += 90 + phase  # the yokes of one joint's cross stand square to each other
+        vectors.append((_joint(angle) ** 2, 2 * (yoke - plane) % 360))
+        yoke += 90 + phase  # the two yokes of one cross stand square to each other
+    total = sum(length * exp(1j * radians(direction)) for length, direction in vectors)
     inputs: dict[str, Any] = {f"b{n}": of(angle, "deg") for n, angle in enumerate(angles, 1)}
-    inputs |= {f"shaft {n} out of phase": of(phase, "deg") for n, phase in enumerate(phases, 1)}
-    inputs |= {f"plane {n}": of(plane, "deg") for n, plane in enumerate(turned, 1)} if planes else {}
-    in_line = not any(phases) and not any(turned)
-    signs = "".join(f" {'-' if n % 2 else '+'} b{n + 1}^2" for n in range(len(angles))).removeprefix(" + ")
+    formula = "sqrt|b1^2" + "".join(f" {'+-'[n % 2]} b{n + 1}^2" for n in range(1, len(angles))) + "|"
+    if any(phases) or any(turned):
+        inputs |= {f"v{n}": of(direction, "deg") for n, (_, direction) in enumerate(vectors, 1)}
+        formula = "sqrt|sum of b^2 at v|, as vectors; v = 2 x (angle of the joint's yoke - its plane)"
     return Workings(
         of(degrees(sqrt(abs(total))), "deg"),
-        f"sqrt|{signs}|" if in_line else f"sqrt|{signs}|, each b^2 turned by twice its yoke's angle out of phase",
+        formula,
         inputs,
         "a shaft maker: joints with the same fork position get the same sign",
     )

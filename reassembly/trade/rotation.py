@@ -95,7 +95,7 @@ def wheel_speed(road_speed: Quantity[float], rollout: Quantity[float]) -> Workin
         raise ValueError(f"a road speed of {show(road_speed)} is below nothing: leave out the minus")
     return Workings(
         rpm(metres / distance),
-        "road speed / roll-out",
+        "road speed / roll-out, in m/s and m, x 60",
         {"road speed": road_speed, "roll-out": rollout},
         "definition: wheel Hz = v / (2 pi r)",
     )

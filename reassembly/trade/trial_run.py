@@ -40,7 +40,7 @@ def correction_with_phase(
     correction = -before * rect(grams, radians(trial_at)) / effect
     return Workings(
         _weight(correction),
-        "trial x original / (with trial - original) as vectors, turned half round from the original",
+        "trial x (0 - original) / (with trial - original), all as vectors",
         {
             "original": f"{plain(original[0])} at {plain(original[1])} deg",
             "with trial": f"{plain(with_trial[0])} at {plain(with_trial[1])} deg",
@@ -82,7 +82,7 @@ def correction_without_phase(
     place = phase(complex(across, along))
     inputs: dict[str, Any] = {"original": at_first, "trial": trial}
     inputs |= {f"run {n}": f"{plain(float(r))} with the trial at {plain(a)} deg" for n, (r, a) in enumerate(trials, 1)}
-    note = "trial weight off, correction on at the same radius"
+    note = f"distance {plain(effect)}; trial weight off, correction on at the same radius"
     if abs(other / effect - 1) > _CLOSES:
         second = f"{plain(grams * at_first / other)} g" if other else "no weight at all"
         note += f"; the circles do not meet in one point: by the mean of the squares it would be {second}, so try again"
