@@ -24,6 +24,7 @@ from reassembly.record import clock, finding
 from reassembly.record.customer import Customer, Detail
 from reassembly.record.folder import Folder
 from reassembly.record.journal import Journal, digest
+from reassembly.record.proof import verify
 from reassembly.record.trouble import Refused, Trouble
 
 if TYPE_CHECKING:
@@ -31,6 +32,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from reassembly.record.finding import JobLine, Owner
+    from reassembly.record.proof import Progress
     from reassembly.record.writing import Head
 
 SERIALS = 1 << 20
@@ -85,6 +87,16 @@ class Desk:
     def bench(self) -> str:
         """The two letters of this bench."""
         return self.journal.bench
+
+    @property
+    def path(self) -> Path:
+        """The data folder."""
+        return self.journal.folder.path
+
+    @property
+    def today(self) -> str:
+        """The date by the wall clock: 2026-03-14."""
+        return clock.told(self.journal.now())[:10]
 
     def say(self, fact: Fact, job: str | None = None, details: Customer | None = None) -> Entry[Any]:
         """Keep one fact. When this returns it is on the disk, and `job` shows it.
@@ -183,6 +195,10 @@ class Desk:
     def digest(self) -> str:
         """16 letters and digits that stand for all that is kept: printed on the record, and kept with each backup."""
         return digest(self.heads())
+
+    def verify(self, progress: Progress = lambda _done, _all: None) -> list[str]:
+        """Everything in the journal that is not as it was said, in words; nothing when it is whole."""
+        return verify(self.journal, progress)
 
     def changed(self) -> bool:
         """Whether anything was kept, here or by another terminal, since this was last asked. Cheap: ask twice a second.

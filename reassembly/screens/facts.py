@@ -39,6 +39,7 @@ def bindings_of(kinds: Sequence[Kind]) -> list[Binding]:
 class FactsScreen(Frame):
     """What was said, oldest first; letters add, x strikes out."""
 
+    CSS_PATH = "facts.tcss"
     KINDS: tuple[Kind, ...] = ()
     BINDINGS = [
         Binding("x", "strike", "Strike out"),

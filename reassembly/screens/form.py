@@ -10,9 +10,10 @@ from textual.containers import Horizontal, VerticalScroll
 from textual.suggester import SuggestFromList
 from textual.widgets import Input, Static
 
-from reassembly.job.doubts import doubts, understood
+from reassembly.job.doubts import doubts
 from reassembly.job.entries import K
 from reassembly.job.job import parts
+from reassembly.job.understood import understood
 from reassembly.screens.choice import Choice
 from reassembly.screens.fields import Field, Misfit, fields_of, read
 from reassembly.screens.frame import Frame
@@ -22,6 +23,8 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from textual.app import ComposeResult
+
+    from reassembly.job.doubt import Doubt
 
 
 class FormScreen(Frame, Generic[K]):
@@ -94,7 +97,7 @@ class FormScreen(Frame, Generic[K]):
         except Misfit as misfit:
             typed = any(self.text(f).strip() for f in self._fields if f.name == misfit.field)
             return [str(misfit)] if typed else []
-        return [*understood(fact, self.job), *(d.sentence for d in doubts(fact, self.job, self.desk.shop()))]
+        return [*understood(fact, self.job), *(d.sentence for d in self._doubts(fact))]
 
     def on_descendant_focus(self) -> None:
         self.show()
@@ -115,6 +118,9 @@ class FormScreen(Frame, Generic[K]):
             field = next((f for f in self._fields if f.name == name), self._fields[0])
             raise Misfit(field.name, f"{field.title}: {_plain(str(error))}") from error
 
+    def _doubts(self, fact: K) -> list[Doubt]:
+        return doubts(fact, self.job, self.desk.shop(), who=self.desk.who, today=self.desk.today)
+
     def values(self) -> dict[str, Any]:
         """What the fields say, by name. Raises Misfit."""
         values = dict(self._fixed)
@@ -134,7 +140,7 @@ class FormScreen(Frame, Generic[K]):
         except Misfit as misfit:
             self._refuse(misfit.field, str(misfit))
             return
-        for doubt in doubts(fact, self.job, self.desk.shop()):
+        for doubt in self._doubts(fact):
             if doubt.refuses:
                 self._refuse(doubt.field, doubt.sentence)
                 return

@@ -28,6 +28,7 @@ class Frame(Screen[Any]):
     """A screen shows what the desk's job says and says facts to the desk; it keeps nothing of its own."""
 
     HEADING = ""
+    OF_THE_SHOP = False
     CSS_PATH = "frame.tcss"
     HORIZONTAL_BREAKPOINTS = [(0, "-small"), (66, "-usual")]
     VERTICAL_BREAKPOINTS = [(0, "-low"), (20, "-tall")]
@@ -66,7 +67,7 @@ class Frame(Screen[Any]):
 
     @property
     def job(self) -> Job:
-        return self.desk.job()
+        return self.desk.job("" if self.OF_THE_SHOP else None)
 
     def on_mount(self) -> None:
         self.refresh_all()
@@ -95,10 +96,12 @@ class Frame(Screen[Any]):
         line.update(shown(self.bench.answered.words))
 
     def say(self, fact: Fact, kept: str = "") -> Entry[Any] | None:
-        """Keep one fact of the open job and show what came of it. None, with the reason on the answer line, where
-        it could not be kept: what was typed stays where it is."""
+        """Keep one fact of the open job, or of the shop, and show what came of it.
+
+        None, with the reason on the answer line, where it could not be kept: what was typed stays where it is.
+        """
         try:
-            entry = self.desk.say(fact)
+            entry = self.desk.say(fact, "" if self.OF_THE_SHOP else None)
         except Trouble as trouble:
             self.bench.answer(str(trouble), "trouble")
             self.show_answer()

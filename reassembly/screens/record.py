@@ -1,0 +1,140 @@
+"""The record of a job: everything said, oldest first, and the ways it leaves the bench."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from textual.binding import Binding
+from textual.widgets import OptionList, Static
+from textual.widgets.option_list import Option
+
+from reassembly.job.entries import EntryStruck
+from reassembly.job.job import closed
+from reassembly.job.telling import Names, tell
+from reassembly.record.trouble import Trouble
+from reassembly.screens.checkin import CheckinScreen, check_in
+from reassembly.screens.frame import Frame
+from reassembly.screens.prompt import PromptScreen
+from reassembly.screens.text import shown
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
+    from pathlib import Path
+
+    from textual.app import ComposeResult
+
+    from reassembly.record.finding import JobLine
+
+
+class RecordScreen(Frame):
+    """Everything said of this job, those struck out with their reason. p writes a document, c opens a come-back."""
+
+    CSS_PATH = "record.tcss"
+    HEADING = "RECORD"
+    BINDINGS = [
+        Binding("p", "paper", "PDF"),
+        Binding("l", "labels", "Labels sheet"),
+        Binding("c", "come_back", "Come-back"),
+        Binding("z", "erase", "Erase customer"),
+        Binding("escape", "app.pop_screen", "Back"),
+    ]
+
+    def body(self) -> ComposeResult:
+        yield Static(id="about", markup=False)
+        yield OptionList(id="told", markup=False)
+
+    def on_mount(self) -> None:
+        super().on_mount()
+        self.query_one("#told").focus()
+
+    def show(self) -> None:
+        job, names = self.job, Names.of(self.job)
+        reasons = {e.fact.entry: e.fact.why for e in job.said(EntryStruck)}
+        listed = self.query_one("#told", OptionList)
+        at = listed.highlighted
+        every = sorted((*job.entries, *job.struck), key=lambda e: e.order)
+        listed.set_options(
+            Option(
+                shown(
+                    f"{e.time[:16].replace('T', ' ')} {e.who:<6} "
+                    + (f"STRUCK OUT ({reasons[e.id]}): " if e.id in reasons else "")
+                    + tell(e, names)
+                ),
+                id=e.id,
+            )
+            for e in every
+        )
+        if every:
+            listed.highlighted = min(at or 0, len(every) - 1)
+        self.query_one("#about", Static).update(shown("\n".join(self._about())))
+
+    def _about(self) -> Iterator[str]:
+        opened, customer, done = self.job.opened, self.desk.customer(), closed(self.job)
+        yield f"{opened.vehicle}  {opened.registration}  VIN {opened.vin or 'not noted'}  {opened.odometer}"
+        yield f"customer {customer.name} {customer.phone}" if customer else "customer not named, or erased"
+        yield f"complaint {opened.complaint or 'none said'}"
+        if opened.earlier:
+            yield f"come-back from job {opened.earlier}"
+        yield from (f"came back as job {line.id}, {line.opened[:10]}: {line.complaint}" for line in self._came_back())
+        yield f"signed off by {done.who} {done.time[:16].replace('T', ' ')}" if done else "not signed off"
+
+    def _came_back(self) -> Iterator[JobLine]:
+        job = self.job
+        lines = self.desk.jobs(job.opened.registration) if job.opened.registration else []
+        return (line for line in lines if line.earlier == job.id)
+
+    def action_paper(self) -> None:
+        from reassembly.record.gathering import gather
+        from reassembly.record.paper import write_pdf
+
+        path = self.desk.path / "records" / f"{self.desk.open_job}.pdf"
+        self._write(lambda: write_pdf(path, gather(self.desk, self.desk.open_job)), path)
+
+    def action_labels(self) -> None:
+        from reassembly.record.printing import write_sheet
+
+        path = self.desk.path / "labels" / f"{self.desk.open_job}.pdf"
+        self._write(lambda: write_sheet(self.job, path, datetime.now().astimezone()), path)
+
+    def _write(self, write: Callable[[], object], path: Path) -> None:
+        try:
+            write()
+        except Trouble as trouble:
+            self.answer(str(trouble), "trouble")
+        else:
+            self.answer(f"written: {path}", "kept")
+
+    def action_come_back(self) -> None:
+        opened = self.job.opened
+        start = type(opened)(
+            vehicle=opened.vehicle,
+            registration=opened.registration,
+            vin=opened.vin,
+            torque_unit=opened.torque_unit,
+            earlier=self.desk.open_job,
+        )
+
+        def opened_new(job: str) -> None:
+            self.desk.open_job = job
+            self.app.pop_screen()
+            self.refresh_all()
+
+        self.ask(CheckinScreen(start, self.desk.customer()), lambda told: check_in(self, told, opened_new))
+
+    def action_erase(self) -> None:
+        if self.desk.customer() is None:
+            self.answer("no customer's details are kept with this job", "warn")
+            return
+
+        def erase(why: str) -> None:
+            try:
+                self.desk.erase(self.desk.open_job, why)
+            except Trouble as trouble:
+                self.answer(str(trouble), "trouble")
+                return
+            self.answer("kept: the customer's details are erased; the entries and their chain stay", "kept")
+            self.refresh_all()
+
+        question = "The customer's name, telephone, e-mail and address will be gone for good. Who asked for it?"
+        self.ask(PromptScreen("ERASE CUSTOMER", question), erase)

@@ -1,0 +1,59 @@
+"""The workshop: people, wrench rack, spec book, and what this bench is called."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from textual.widgets import Static
+
+from reassembly.job import entries as said
+from reassembly.job.telling import stages
+from reassembly.screens.facts import FactsScreen, Kind, bindings_of
+from reassembly.screens.text import shown
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping, Sequence
+
+    from reassembly.job.entries import Entry, Fact
+    from reassembly.job.shop import Shop
+
+
+class ShopScreen(FactsScreen):
+    """What the shop knows: who works here, which torque tools can be trusted until when, values taken from manuals."""
+
+    OF_THE_SHOP = True
+    HEADING = "WORKSHOP"
+    CSS_PATH = "shop.tcss"
+    KINDS = (
+        Kind("p", "Person", said.PersonAdded),
+        Kind("w", "Wrench", said.WrenchAdded),
+        Kind("c", "Calibrated", said.WrenchCalibrated),
+        Kind("f", "Failed", said.WrenchFailed),
+        Kind("s", "Spec", said.SpecNoted),
+        Kind("b", "Bench name", said.BenchNamed),
+    )
+    BINDINGS = [*bindings_of(KINDS)]
+
+    def subject(self) -> str:
+        return self.desk.shop().benches.get(self.desk.bench, f"bench {self.desk.bench}")
+
+    def entries(self) -> Sequence[Entry[Any]]:
+        return [e for e in self.job.entries if isinstance(e.fact, tuple(kind.fact for kind in self.KINDS))]
+
+    def suggest(self, kind: type[Fact]) -> Mapping[str, tuple[str, ...]]:
+        return {"wrench": tuple(self.desk.shop().rack)} if kind is not said.WrenchAdded else {}
+
+    def show(self) -> None:
+        super().show()
+        self.query_one("#above", Static).update(shown("\n".join(_at_a_glance(self.desk.shop()))))
+
+
+def _at_a_glance(shop: Shop) -> Iterator[str]:
+    people = ", ".join(shop.people) or "nobody yet: p adds the first"
+    yield f"people       {people}"
+    for wrench in shop.rack.values():
+        until = f"good until {wrench.good_until}" if wrench.good_until else "NOT CALIBRATED"
+        yield f"wrench {wrench.added.wrench:<6}{wrench.added.low} to {wrench.added.high}  {until}  {wrench.added.name}"
+    for entry in shop.specs[-4:]:
+        spec = entry.fact
+        yield f"spec         {spec.vehicle}, {spec.joint}: {stages(spec.stages)}  ({spec.source})"

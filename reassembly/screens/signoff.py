@@ -1,0 +1,160 @@
+"""Sign-off: every check not confirmed, every exception, what was struck out, and what to know before signing."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from textual.binding import Binding
+from textual.containers import VerticalScroll
+from textual.widgets import OptionList, Static
+from textual.widgets.option_list import Option
+
+from reassembly.job.entries import EntryStruck, JobReopened, SignedOff
+from reassembly.job.job import parts
+from reassembly.job.signoff import Signoff, accepted, signoff
+from reassembly.job.telling import Names, tell
+from reassembly.screens.exception import except_check
+from reassembly.screens.frame import Frame
+from reassembly.screens.prompt import PromptScreen
+from reassembly.screens.text import cut, shown
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from textual.app import ComposeResult
+
+    from reassembly.job.checks import Check
+
+_SHAPE = {"open": "[ ]", "contradiction": "[?]", "unknown": "[?]"}
+
+
+class SignoffScreen(Frame):
+    """A job is closed when every check is confirmed, or excepted by a named person. F9 signs; it asks for your name."""
+
+    CSS_PATH = "signoff.tcss"
+    HEADING = "SIGN-OFF"
+    BINDINGS = [
+        Binding("enter", "go", "Go to it"),
+        Binding("e", "exception", "Exception"),
+        Binding("d", "record", "Record so far"),
+        Binding("j", "reopen", "Reopen"),
+        Binding("f9", "sign", "Sign off"),
+        Binding("escape", "app.pop_screen", "Back"),
+    ]
+
+    def body(self) -> ComposeResult:
+        yield Static(id="verdict", markup=False)
+        yield OptionList(id="open", markup=False)
+        with VerticalScroll(id="rest", can_focus=False):
+            yield Static(id="told", markup=False)
+
+    def show(self) -> None:
+        found = self._signoff()
+        listed = self.query_one("#open", OptionList)
+        at = listed.highlighted or 0
+        listed.set_options(Option(shown(self._line(check)), id=check.key) for check in found.open)
+        listed.display = bool(found.open)
+        if found.open:
+            listed.highlighted = min(at, len(found.open) - 1)
+            if not self.focused:
+                listed.focus()
+        self.query_one("#verdict", Static).update(shown(_verdict(found)))
+        self.query_one("#told", Static).update(shown("\n".join(self._rest(found))))
+
+    def _signoff(self) -> Signoff:
+        return signoff(self.job, self.desk.shop())
+
+    def _line(self, check: Check) -> str:
+        part = parts(self.job).get(check.part)
+        wide = max(24, self.app.size.width - 32)
+        return f"{_SHAPE[check.state]} {cut(check.wording, wide):<{wide}} {cut(part.name if part else 'whole job', 24)}"
+
+    def _rest(self, found: Signoff) -> Iterator[str]:
+        names = Names.of(self.job)
+        yield f"excepted {len(found.excepted)}"
+        for check in found.excepted:
+            reason, person = accepted(check)
+            yield f"  [!] {names.check(check.key)}: {reason}   {person}"
+        yield f"warnings {len(found.warnings)}"
+        yield from (f"  {warning}" for warning in found.warnings)
+        strikes = {e.fact.entry: e for e in self.job.said(EntryStruck)}
+        yield f"struck out {len(found.struck)}"
+        for entry in found.struck:
+            strike = strikes.get(entry.id)
+            yield f"  {tell(entry, names)}" + (f"   {strike.fact.why}" if strike else "")
+        if found.since:
+            yield f"said after this sign-off {len(found.since)}"
+            yield from (f"  {e.time[:16].replace('T', ' ')} {e.who}  {tell(e, names)}" for e in found.since)
+
+    def _check(self) -> Check | None:
+        """The check under the bar, as it was shown."""
+        option = self.query_one("#open", OptionList).highlighted_option
+        return next((c for c in self._signoff().open if option and c.key == option.id), None)
+
+    def on_option_list_option_selected(self) -> None:
+        self.action_go()
+
+    def action_go(self) -> None:
+        from reassembly.screens.refit import RefitScreen
+
+        check = self._check()
+        if check is not None:
+            self.app.push_screen(RefitScreen(check.key))
+
+    def action_exception(self) -> None:
+        check = self._check()
+        if check is None:
+            self.answer("nothing is open: no exception is needed", "warn")
+        else:
+            except_check(self, check)
+
+    def action_record(self) -> None:
+        from reassembly.screens.record import RecordScreen
+
+        self.app.push_screen(RecordScreen())
+
+    def action_sign(self) -> None:
+        found = self._signoff()
+        if found.closed:
+            self.answer("this job is signed off already", "warn")
+        elif found.open:
+            self.answer(f"{len(found.open)} checks are open: confirm them, or say why not with e", "warn")
+        else:
+            question = (
+                f"Every check is confirmed or excepted. Exceptions {len(found.excepted)}, warnings {len(found.warnings)}.\n"
+                f"To close this job type your short name, {self.desk.who}."
+            )
+            self.ask(PromptScreen("SIGN OFF", question, refuse=self._not_me), self._signed)
+
+    def _not_me(self, typed: str) -> str:
+        if typed.casefold() != self.desk.who.casefold():
+            return f"{self.desk.who} is at the bench: type that name, or change the person first"
+        return ""
+
+    def _signed(self, _: str) -> None:
+        """Asked again at the last moment: another terminal may have said something since."""
+        found = self._signoff()
+        if not found.may_close:
+            self.answer("something was said meanwhile: look at the list again", "warn")
+            self.refresh_all()
+            return
+        covers = {bench: head.number for bench, head in self.desk.heads().items()}
+        self.say(SignedOff(covers=covers, exceptions=tuple(check.key for check in found.excepted)))
+
+    def action_reopen(self) -> None:
+        if self._signoff().closed is None:
+            self.answer("this job is open", "warn")
+        else:
+            self.ask(PromptScreen("REOPEN", "Why does this job go on?"), lambda why: self.say(JobReopened(why=why)))
+
+
+def _verdict(found: Signoff) -> str:
+    if found.closed:
+        later = f"\n{len(found.since)} entries were said after it: see below" if found.since else ""
+        return f"SIGNED OFF by {found.closed.who}, {found.closed.time[:16].replace('T', ' ')}{later}"
+    if found.open:
+        return (
+            f"NOT CONFIRMED: {len(found.open)}\n"
+            "This job cannot be closed while a check is open. Go to it, or say why not."
+        )
+    return "EVERY CHECK IS CONFIRMED OR EXCEPTED\nF9 signs this job off."
