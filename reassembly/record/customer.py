@@ -5,6 +5,8 @@ import secrets
 
 import msgspec
 
+from reassembly.record.trouble import Refused
+
 _encode = msgspec.json.Encoder(order="deterministic").encode
 
 
@@ -25,7 +27,10 @@ class Detail(msgspec.Struct, frozen=True):
 
     @classmethod
     def of(cls, customer: Customer, salt: str = "") -> "Detail":
-        return cls(salt or secrets.token_hex(16), _encode(customer))
+        try:
+            return cls(salt or secrets.token_hex(16), _encode(customer))
+        except UnicodeEncodeError:
+            raise Refused("There is a character in it that is no text: type that word again.") from None
 
     @property
     def digest(self) -> str:

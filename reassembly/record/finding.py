@@ -107,6 +107,7 @@ def contents(connection: sqlite3.Connection) -> dict[str, list[tuple[Any, ...]]]
 
 def jobs(connection: sqlite3.Connection, text: str = "", *, closed: bool = True, limit: int = 200) -> list[JobLine]:
     """The newest jobs that `text` is found in; all where it is empty; without `closed`, those not signed off."""
+    text = text.encode("utf-8", "replace").decode()  # an argument of a command line may be no text
     if text.strip():
         ids = [id_ for (id_,) in connection.execute(*_search(text, closed, limit))]
         chosen, values = f"where id in ({', '.join('?' * len(ids))})", ids

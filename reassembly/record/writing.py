@@ -89,7 +89,9 @@ class Writing:
         entry: Entry[Any] = Entry(
             bench=author,
             number=head.number + 1,
-            hlc=clock.tick(now // 1_000_000 if milliseconds is None else milliseconds, self._last),
+            hlc=clock.tick(
+                now // 1_000_000 if milliseconds is None else min(milliseconds, now // 1_000_000), self._last
+            ),
             time=time or clock.told(now),
             clock_trusted=self._journal.trusted() and not time,
             who=who,
@@ -131,7 +133,7 @@ class Writing:
             )
         if entry.previous != head.hash:
             raise Refused(f"{entry.id} does not follow the entry before it: one of the two was altered.")
-        if f'"previous":"{entry.previous}"'.encode() not in body:
+        if f'"previous":"{entry.previous}"'.encode() not in body or b"\n" in body:
             raise Refused(f"{entry.id} is not written as it was dumped: bring the file as it was.")
         if entry.hlc <= head.hlc:
             raise Refused(f"{entry.id} has a clock that went back: it was altered.")
@@ -145,6 +147,10 @@ class Writing:
             self._erase(entry.fact)
         self._merged.add(entry.job)
         return True
+
+    def next_number(self, bench: str) -> int:
+        """The number that the next entry of a bench has."""
+        return self.heads.get(bench, NO_HEAD).number + 1
 
     def kept(self, bench: str, number: int) -> bytes | None:
         """The body of one entry."""

@@ -1,0 +1,160 @@
+"""The journal as lines of JSON: out just as it is kept, in whole or not at all.
+
+A line is one of three: an entry as it was dumped; a customer's words, `{"details_of": "KD.3", "salt": "...", "details":
+{"name": "..."}}`; or a fact written by hand, `{"fact": {"kind": "..."}}`, to which the rest of the entry is added.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+import msgspec
+
+from reassembly.job.entries import CustomerNamed, Entry, JobOpened, read
+from reassembly.record.customer import Detail
+from reassembly.record.handwritten import Dumped, LineError, Said, Words, read_line
+from reassembly.record.trouble import Refused
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator
+
+    from reassembly.record.handwritten import Refuse
+    from reassembly.record.journal import Journal
+    from reassembly.record.writing import Writing
+
+
+class LinesRefused(Refused):
+    """Nothing of the file was kept; `errors` has the reason for each line."""
+
+    def __init__(self, errors: list[LineError]) -> None:
+        super().__init__(f"Nothing was kept: {len(errors)} errors, the first in line {errors[0].line}.")
+        self.errors = errors
+
+
+class Appended(NamedTuple):
+    """What came of a file: the new entries in its order, and how many lines were kept here already."""
+
+    entries: list[Entry[Any]]
+    already: int
+
+
+def dump(journal: Journal, job: str | None = None, *, details: bool = False) -> Iterator[bytes]:
+    """Every entry (of one job), byte for byte as it is kept; with `details` the customers' words after theirs."""
+    for bench, number, body in journal.bodies(job):
+        yield body
+        if details and (detail := journal.detail(bench, number)):
+            yield msgspec.json.encode(
+                {"details_of": f"{bench}.{number}", "salt": detail.salt, "details": msgspec.Raw(detail.body)}
+            )
+
+
+def append(
+    journal: Journal, lines: Iterable[bytes], *, who: str = "", job: str = "", refuse: Refuse = lambda _: ()
+) -> Appended:
+    """Keep every line or none. `who` and `job` stand for those that a line written by hand leaves out.
+
+    A JobOpened without a job opens a new one, and the lines after it belong to that. `refuse` says why a fact of a line
+    written by hand should not be said. Raises LinesRefused.
+    """
+    errors: list[LineError] = []
+    read_lines = [(n, read_line(n, line, refuse, errors)) for n, line in enumerate(lines, 1) if line.strip()]
+    if errors:
+        raise LinesRefused(errors)
+    with journal.writing() as writing:
+        taking = _Taking(journal, writing, who, job)
+        for number, what in read_lines:
+            if what is not None:
+                taking.take(number, what)
+        if taking.errors:
+            raise LinesRefused(taking.errors)
+    return Appended(taking.entries, taking.already)
+
+
+class _Taking:
+    """A file on its way into the journal."""
+
+    def __init__(self, journal: Journal, writing: Writing, who: str, job: str) -> None:
+        self.entries: list[Entry[Any]] = []
+        self.already = 0
+        self.errors: list[LineError] = []
+        self._journal = journal
+        self._writing = writing
+        self._who = who
+        self._job = job
+        self._broken: set[str] = set()
+
+    def take(self, line: int, what: Dumped | Said | Words) -> None:
+        """One line. After an error of one bench its later lines would only repeat it."""
+        bench = what.bench or self._writing.bench
+        if bench in self._broken:
+            return
+        try:
+            match what:
+                case Dumped():
+                    self._count(what.entry if self._writing.take(what.body) else None)
+                case Said():
+                    self._say(what, bench)
+                case Words():
+                    self._keep(what)
+        except Refused as error:
+            self.errors.append(LineError(line, "", str(error)))
+            self._broken.add(bench)
+
+    def _count(self, entry: Entry[Any] | None) -> None:
+        if entry is None:
+            self.already += 1
+        else:
+            self.entries.append(entry)
+
+    def _say(self, said: Said, bench: str) -> None:
+        if said.number is not None and (body := self._writing.kept(bench, said.number)) is not None:
+            self._same(said, read(body))
+            self.already += 1
+            return
+        expected = self._writing.next_number(bench)
+        if said.number not in (None, expected):
+            raise Refused(f"The next entry of {bench} is number {expected}, not {said.number}.")
+        who = said.who or self._who
+        if not who:
+            raise Refused('Nobody said it: add "who".')
+        detail = Detail.of(said.details) if said.details is not None else None
+        self.entries.append(
+            self._writing.say(
+                CustomerNamed(digest=detail.digest) if detail else said.fact,
+                who=who,
+                job=self._job_of(said),
+                detail=detail,
+                bench=bench,
+                milliseconds=said.milliseconds,
+                time=said.time,
+            )
+        )
+
+    def _job_of(self, said: Said) -> str:
+        if said.of_shop:
+            return ""
+        if said.job is not None:
+            return said.job
+        if isinstance(said.fact, JobOpened) and not self._job:
+            self._job = self._writing.new_job()
+        if not self._job:
+            raise Refused('It belongs to no job: add "job".')
+        return self._job
+
+    def _same(self, said: Said, kept: Entry[Any]) -> None:
+        """The line says nothing else than what is kept under its number."""
+        fact = said.fact
+        if said.details is not None and isinstance(kept.fact, CustomerNamed):
+            detail = self._journal.detail(kept.bench, kept.number)
+            if detail is None or detail.customer == said.details:
+                fact = kept.fact
+        given = (said.who or kept.who, kept.job if said.job is None else said.job, said.time or kept.time, fact)
+        if given != (kept.who, kept.job, kept.time, kept.fact):
+            raise Refused(f"{kept.id} is kept here already and says something else.")
+
+    def _keep(self, words: Words) -> None:
+        body = self._writing.kept(words.bench, words.number)
+        if body is None:
+            raise Refused(f"There is no entry {words.bench}.{words.number} for these details.")
+        if not self._writing.keep_detail(read(body), words.detail):
+            self.already += 1
