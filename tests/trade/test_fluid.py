@@ -17,6 +17,7 @@ from reassembly.trade.quantity import of, value
         ("35 °C", True, "35 °C is in the window 35 °C to 45 °C"),
         ("45 °C", True, "45 °C is in the window 35 °C to 45 °C"),
         ("45", True, "45 °C is in the window 35 °C to 45 °C"),
+        ("95 °F", True, "95 °F is in the window 35 °C to 45 °C"),  # 35 °C exactly
         ("113 °F", True, "113 °F is in the window 35 °C to 45 °C"),  # 45 °C exactly
         ("45,1 °C", False, "45,1 °C is 0.1 °C above 45 °C: the level reads too high, let it cool first"),
         ("52 °C", False, "52 °C is 7 °C above 45 °C: the level reads too high, let it cool first"),

@@ -77,6 +77,17 @@ def test_places_out_bring_the_noted_place_to_the_found_one(count: int, data: st.
     assert (tooth_doubt(noted, found) is None) == (noted == found)
 
 
+@pytest.mark.parametrize(
+    ("noted", "found", "count", "out"), [(1, 9, 16, 8), (9, 1, 16, 8), (1, 8, 15, 7), (1, 9, 15, -7), (1, 16, 16, -1)]
+)
+def test_the_short_way_round_is_counted(noted: int, found: int, count: int, out: int) -> None:
+    assert places_out(Place(noted, count), Place(found, count)) == out
+
+
+def test_place_1_stands_at_0_degrees() -> None:
+    assert [value(place_angle(Place(n, 16)).result, "deg") for n in (1, 2, 16)] == [0, 22.5, 337.5]
+
+
 def test_two_circles_are_not_compared() -> None:
     with pytest.raises(ValueError, match="not on one circle"):
         places_out(Place(1, 16), Place(1, 18))
