@@ -111,8 +111,8 @@ def test_a_grade_is_compared_with_the_standard() -> None:
     )
     assert grade_sentence(of(1, "mm/s")).startswith("G1: within G2.5")
     assert grade_sentence(of(100, "mm/s")) == "G100: worse than G40 (car wheels and wheel sets)"
-    assert grade_sentence(of(16, "mm/s")) == "G16: worse than G6.3 (machinery in general, gears), " + (
-        "within G16 (cardan and propeller shafts)"
+    assert grade_sentence(of(16, "mm/s")) == (
+        "G16: worse than G6.3 (machinery in general, gears), within G16 (cardan and propeller shafts)"
     )
 
 

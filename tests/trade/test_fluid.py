@@ -32,6 +32,7 @@ def test_a_level_counts_only_in_its_window(measured: str, inside: bool, sentence
 
 def test_a_window_may_be_in_fahrenheit_and_open_at_one_end() -> None:
     assert within_window("40", "95 °F", "113 °F").inside
+    assert within_window("104 °F", "35 °C", "40 °C").inside  # 104 °F is 40 °C, rounding or not
     assert within_window("120 °F", "95 °F", "113 °F").sentence.startswith("120 °F is 7 °F above 113 °F")
     assert within_window("80 °C", "70 °C", "").sentence == "80 °C is at or above 70 °C"
     assert not within_window("60 °C", "70 °C", "").inside
