@@ -1,0 +1,140 @@
+"""What is doubtful about what is said at refit, kind by kind."""
+
+# ruff: noqa: ARG001 - one signature for every kind of fact
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from reassembly.job import entries as said
+from reassembly.job.checks import level_counts
+from reassembly.job.doubt import Doubt, Seen, advise, doubtful, measured, refuse, said_now
+from reassembly.job.plan import plan
+from reassembly.trade.fluid import within_window
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator
+
+    from reassembly.job.checks import Check
+
+
+@doubtful.register(said.CodesCleared)
+def nothing(fact: said.CodesCleared, seen: Seen) -> Iterable[Doubt]:
+    """Nothing to doubt beyond what holds for every kind."""
+    return ()
+
+
+def _check(key: str, seen: Seen) -> Check | None:
+    return plan(seen.job).check(key)
+
+
+def _no_check(key: str) -> Doubt:
+    return refuse("check", f"no check {key} in this job: what asked for it may have been struck out")
+
+
+def _after(fact: said.Fact, key: str, seen: Seen) -> Check | None:
+    """The check as it would stand."""
+    entries = (*seen.job.entries, said_now(fact, seen))
+    return plan(seen.job._replace(entries=entries)).check(key)
+
+
+@doubtful.register(said.CheckConfirmed)
+def confirmation(fact: said.CheckConfirmed, seen: Seen) -> Iterator[Doubt]:
+    check = _check(fact.check, seen)
+    after = _after(fact, fact.check, seen)
+    if check is None:
+        yield _no_check(fact.check)
+    elif after and after.state != "confirmed":
+        yield refuse("check", f"{check.wording}: {_OTHERWISE[check.way]}")
+    elif check.answer and check.state == "confirmed":
+        yield advise("check", f"{check.wording}: {check.answer.who} confirmed it already")
+
+
+_OTHERWISE = {
+    "settle": "strike out one of the entries that contradict, or accept it with a reason and a name",
+    "second": "a person who did not do the work confirms this one",
+    "level": "say the level with its temperature, it counts only in its window",
+    "read": "read the codes after they were cleared",
+}
+
+
+@doubtful.register(said.SecondCheckMade)
+def second_check(fact: said.SecondCheckMade, seen: Seen) -> Iterator[Doubt]:
+    check = _check(fact.check, seen)
+    after = _after(fact, fact.check, seen)
+    if check is None:
+        yield _no_check(fact.check)
+    elif check.way != "second":
+        yield refuse("check", f"{check.wording}: no second person is asked for here, confirm it")
+    elif seen.who and after and after.state != "confirmed":
+        yield refuse("check", f"{seen.who} did this work: a second check is made by another person")
+
+
+@doubtful.register(said.ExceptionAccepted)
+def exception(fact: said.ExceptionAccepted, seen: Seen) -> Iterator[Doubt]:
+    check = _check(fact.check, seen)
+    if check is None:
+        yield _no_check(fact.check)
+        return
+    if check.safety and seen.who and fact.accepted_by.strip().casefold() == seen.who.casefold():
+        yield refuse(
+            "accepted_by", f"{check.wording} is safety-critical: another person than {seen.who} answers for it"
+        )
+    if fact.accepted_by.strip() not in seen.shop.people:
+        yield advise("accepted_by", f"nobody called {fact.accepted_by} works here: look at the spelling, or add them")
+
+
+@doubtful.register(said.AidRemoved)
+def aid_out(fact: said.AidRemoved, seen: Seen) -> Iterator[Doubt]:
+    fitted = seen.job.entry(fact.aid)
+    if fitted is None or not isinstance(fitted.fact, said.AidFitted):
+        yield refuse("aid", f"{fact.aid} is no aid of this job: choose one from the list")
+    elif any(e.fact.aid == fact.aid for e in seen.job.said(said.AidRemoved)):
+        yield advise("aid", f"{fitted.fact.aid} is out already")
+
+
+@doubtful.register(said.FluidFilled)
+def filled(fact: said.FluidFilled, seen: Seen) -> Iterator[Doubt]:
+    yield from measured("amount", fact.amount, "volume", seen)
+    yield from _fluid_known(fact.fluid, seen)
+
+
+def _fluid_known(fluid: str, seen: Seen) -> Iterator[Doubt]:
+    """Checks of a fluid are answered by its name."""
+    drained = [e.fact.fluid for e in seen.job.said(said.FluidDrained)]
+    known = dict.fromkeys([*drained, *(e.fact.fluid for e in seen.job.said(said.LevelSpecified))])
+    if known and fluid.casefold() not in {name.casefold() for name in known}:
+        yield advise("fluid", f"{fluid} is not what this job calls its fluids ({', '.join(known)}): is it one of them?")
+
+
+@doubtful.register(said.LevelChecked)
+def level(fact: said.LevelChecked, seen: Seen) -> Iterator[Doubt]:
+    found = [*measured("temperature", fact.temperature, "temperature", seen)]
+    yield from found
+    yield from _fluid_known(fact.fluid, seen)
+    if any(doubt.refuses for doubt in found):
+        return
+    if fact.found != "right":
+        yield advise("found", f"level {fact.found}: noted, and the check stays open until it is right")
+        return
+    for entry in seen.job.said(said.LevelSpecified):
+        asked = entry.fact
+        if asked.fluid.casefold() == fact.fluid.casefold() and not level_counts(asked, fact):
+            yield from _does_not_count(asked, fact)
+
+
+def _does_not_count(asked: said.LevelSpecified, fact: said.LevelChecked) -> Iterator[Doubt]:
+    open_still = "; the check stays open"
+    if asked.engine and fact.engine != asked.engine:
+        yield advise("engine", f"this level is taken with the engine {asked.engine}{open_still}")
+    if not (asked.low.strip() or asked.high.strip()):
+        return
+    if not fact.temperature.strip():
+        yield advise("temperature", f"at which temperature? The level counts only in its window{open_still}")
+        return
+    try:
+        verdict = within_window(fact.temperature, asked.low, asked.high)
+    except ValueError as error:
+        yield advise("temperature", f"{error}{open_still}")
+    else:
+        if not verdict.inside:
+            yield advise("temperature", f"{verdict.sentence}{open_still}")

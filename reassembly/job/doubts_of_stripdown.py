@@ -1,0 +1,251 @@
+"""What is doubtful about the facts of check-in and strip-down, kind by kind."""
+
+# ruff: noqa: ARG001 - one signature for every kind of fact
+from __future__ import annotations
+
+import re
+from typing import TYPE_CHECKING
+
+from reassembly.job import entries as said
+from reassembly.job.doubt import (
+    INCH_UNIT,
+    METRE_UNIT,
+    Doubt,
+    Seen,
+    advise,
+    doubtful,
+    is_torque_unit,
+    measured,
+    reading_of,
+    refuse,
+    said_now,
+)
+from reassembly.job.refit_order import clash_if_said
+from reassembly.trade.facing import read_clock, read_facing
+from reassembly.trade.fluid import within_window
+from reassembly.trade.identity import read_code, read_vin
+from reassembly.trade.spline import read_place
+from reassembly.trade.thread import Thread, read_thread
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator
+
+_THREADLESS = {"clip", "rivet", "split pin", "pin", "clamp", "strap"}
+_HOLE = re.compile(r"(?:hole|bolt|position)\s*(\d+)(?:\s*(?:of|/)\s*(\d+))?", re.IGNORECASE | re.ASCII)
+
+
+@doubtful.register(said.CustomerNamed)
+@doubtful.register(said.RoadTested)
+@doubtful.register(said.FindingNoted)
+@doubtful.register(said.PhotoKept)
+@doubtful.register(said.AidFitted)
+@doubtful.register(said.PartStuck)
+@doubtful.register(said.CareNoted)
+@doubtful.register(said.RenewalNeeded)
+@doubtful.register(said.LabelPrinted)
+def nothing(fact: object, seen: Seen) -> Iterable[Doubt]:
+    """Words in the technician's own way: nothing to doubt beyond what holds for every kind."""
+    return ()
+
+
+@doubtful.register(said.JobOpened)
+def vehicle(fact: said.JobOpened, seen: Seen) -> Iterator[Doubt]:
+    if fact.vin.strip():
+        for sentence in read_vin(fact.vin).doubts:
+            yield advise("vin", sentence)
+    if not is_torque_unit(fact.torque_unit):
+        yield refuse("torque_unit", f"{fact.torque_unit} is not a unit of torque: type N.m, lbf.ft, lbf.in or kgf.m")
+
+
+@doubtful.register(said.CodeRead)
+def trouble_code(fact: said.CodeRead, seen: Seen) -> Iterator[Doubt]:
+    if not fact.code.strip():
+        return
+    try:
+        for sentence in read_code(fact.code).doubts:
+            yield advise("code", sentence)
+    except ValueError as error:
+        yield advise("code", str(error))
+
+
+@doubtful.register(said.PartRemoved)
+def removal(fact: said.PartRemoved, seen: Seen) -> Iterator[Doubt]:
+    if fact.parent == fact.part:
+        yield refuse("parent", f"{fact.name} cannot be taken off itself: name the sub-assembly, or leave it out")
+    else:
+        yield from _circle(fact, "parent", seen)
+    part = seen.parts.get(fact.part)
+    if part and part.removed and part.removed.fact.how == fact.how and not _went_back(part.removed, seen):
+        yield advise("part", f"{part.name} is {_HOW[fact.how]} already: is this another one?")
+
+
+_HOW = {"off": "off", "loosened": "loosened", "disconnected": "disconnected", "aside": "swung aside"}
+
+
+def _went_back(removed: said.Entry[said.PartRemoved], seen: Seen) -> bool:
+    return any(e.fact.check == f"{removed.id}.back" for e in seen.job.said(said.CheckConfirmed))
+
+
+def _circle(fact: said.Fact, name: str, seen: Seen) -> Iterator[Doubt]:
+    clash = clash_if_said(seen.job, said_now(fact, seen))
+    if clash:
+        circle = ", ".join(seen.name(part) for part in clash.parts)
+        yield refuse(name, f"these would wait for one another for ever: {circle}; strike out an order said before")
+
+
+@doubtful.register(said.OrderSaid)
+def order_of_parts(fact: said.OrderSaid, seen: Seen) -> Iterator[Doubt]:
+    if fact.goes == "independent":
+        if fact.other:
+            yield refuse("other", "independent means of every part: leave the other part out, or say before or after")
+    elif not fact.other:
+        yield refuse("other", f"{seen.name(fact.part)} goes {fact.goes} which part?")
+    elif fact.other == fact.part:
+        yield refuse("other", f"{seen.name(fact.part)} cannot go {fact.goes} itself: name the other part")
+    else:
+        yield from _circle(fact, "other", seen)
+
+
+@doubtful.register(said.OrientationNoted)
+def orientation(fact: said.OrientationNoted, seen: Seen) -> Iterator[Doubt]:
+    if fact.faces.strip():
+        try:
+            read_facing(fact.faces)
+        except ValueError as error:
+            yield refuse("faces", str(error))
+    if fact.clock.strip():
+        try:
+            clock = read_clock(fact.clock, fact.seen_from)
+        except ValueError as error:
+            yield refuse("clock", str(error))
+        else:
+            if clock.side is None:
+                yield advise("seen_from", f"{clock} seen from which side? From the other side it is another place")
+    elif not fact.faces.strip() and not fact.note.strip():
+        yield advise("faces", f"which way does the {fact.feature} face? A side, or a clock position and from where")
+
+
+@doubtful.register(said.MarkMade)
+def mark(fact: said.MarkMade, seen: Seen) -> Iterator[Doubt]:
+    if fact.marked_tooth and not fact.spline_teeth:
+        yield advise("spline_teeth", f"tooth {fact.marked_tooth} of how many? Count them once, it is asked at refit")
+    elif fact.marked_tooth and fact.spline_teeth and fact.marked_tooth > fact.spline_teeth:
+        yield refuse(
+            "marked_tooth",
+            f"there is no tooth {fact.marked_tooth} of {fact.spline_teeth}: count from 1 to {fact.spline_teeth}",
+        )
+
+
+@doubtful.register(said.WeightFound)
+def balance_weight(fact: said.WeightFound, seen: Seen) -> Iterator[Doubt]:
+    yield from measured("mass", fact.mass, "mass", seen)
+    yield from measured("radius", fact.radius, "length", seen)
+    hole = _HOLE.fullmatch(fact.position.strip())
+    if hole is None:
+        return
+    counts = {e.fact.count for e in seen.parts[fact.part].said(said.FastenersRemoved)}
+    if hole[2]:
+        try:
+            read_place(fact.position, "hole")
+        except ValueError as error:
+            yield refuse("position", str(error))
+    elif int(hole[1]) == 0:
+        yield refuse("position", "there is no hole 0: count from 1")
+    elif counts and int(hole[1]) > max(counts):
+        yield advise("position", f"hole {hole[1]}, but {seen.name(fact.part)} has {max(counts)} fasteners: count again")
+
+
+@doubtful.register(said.FastenersRemoved)
+def fastener_set(fact: said.FastenersRemoved, seen: Seen) -> Iterator[Doubt]:
+    thread: Thread | None = None
+    if fact.thread.strip() and fact.what.casefold() not in _THREADLESS:
+        try:
+            thread = read_thread(fact.thread)
+        except ValueError as error:
+            yield advise("thread", str(error))
+        else:
+            yield from thread_doubts(thread)
+    yield from _lengths(fact, thread)
+    yield from _class(fact, thread)
+    for entry in seen.parts[fact.part].said(said.TorqueSpecified):
+        spec = entry.fact
+        if spec.fasteners == fact.fasteners and max(spec.order, default=0) > fact.count:
+            yield refuse(
+                "count",
+                f"{fact.count} here, but its tightening order goes to {max(spec.order)}: strike out one of the two",
+            )
+
+
+def thread_doubts(thread: Thread) -> Iterator[Doubt]:
+    if thread.doubt:
+        yield advise("thread", thread.doubt)
+    if thread.coarse_assumed:
+        yield advise("thread", f"no pitch typed: coarse assumed, {pitch_in_words(thread)}")
+
+
+def pitch_in_words(thread: Thread) -> str:
+    return f"{thread.pitch_or_tpi} threads an inch" if thread.inch else f"{thread.pitch_or_tpi} mm"
+
+
+def _lengths(fact: said.FastenersRemoved, thread: Thread | None) -> Iterator[Doubt]:
+    if len(fact.lengths) not in {0, 1, fact.count}:
+        yield refuse(
+            "lengths",
+            f"{len(fact.lengths)} lengths for {fact.count} positions: type one for all, or one for each position",
+        )
+    unit = INCH_UNIT if thread and thread.inch else METRE_UNIT
+    for text in dict.fromkeys(fact.lengths):
+        reading, doubt = reading_of("lengths", text, "length", unit)
+        if doubt:
+            yield doubt
+        elif reading and reading.number == 0:
+            yield refuse("lengths", "a fastener is longer than nothing: type its length or leave it out")
+
+
+def _class(fact: said.FastenersRemoved, thread: Thread | None) -> Iterator[Doubt]:
+    if not fact.strength.strip() or fact.what.casefold() not in {"bolt", "screw", "stud"}:
+        return
+    from reassembly.trade.grade import read_grade
+
+    try:
+        grade = read_grade(fact.strength)
+        if thread:
+            grade.strength(thread)
+    except ValueError as error:
+        yield advise("strength", str(error))
+
+
+@doubtful.register(said.FluidDrained)
+def drained(fact: said.FluidDrained, seen: Seen) -> Iterator[Doubt]:
+    yield from measured("amount", fact.amount, "volume", seen)
+
+
+@doubtful.register(said.LevelSpecified)
+def level_window(fact: said.LevelSpecified, seen: Seen) -> Iterator[Doubt]:
+    found = [*measured("low", fact.low, "temperature", seen), *measured("high", fact.high, "temperature", seen)]
+    yield from found
+    if fact.low.strip() and fact.high.strip() and not any(doubt.refuses for doubt in found):
+        try:
+            within_window(fact.low, fact.low, fact.high)
+        except ValueError as error:
+            yield refuse("high", str(error))
+    if not fact.source.strip():
+        yield advise("source", "no source given: name the manual and page the window was taken from")
+
+
+@doubtful.register(said.BagPacked)
+def bag(fact: said.BagPacked, seen: Seen) -> Iterator[Doubt]:
+    for earlier in seen.job.said(said.BagPacked):
+        if earlier.fact.bag == fact.bag and set(earlier.fact.parts) != set(fact.parts):
+            holds = ", ".join(seen.name(part) for part in earlier.fact.parts) or earlier.fact.holds
+            yield advise("bag", f"this label is on a bag of {holds} already: the words on it will change")
+            return
+
+
+@doubtful.register(said.RenewalReceived)
+def renewal_received(fact: said.RenewalReceived, seen: Seen) -> Iterator[Doubt]:
+    asked = seen.job.entry(fact.needed)
+    match asked and asked.fact:
+        case said.RenewalNeeded() | said.FastenersRemoved(reuse="renew"):
+            return
+    yield refuse("needed", f"{fact.needed} asks for nothing new in this job: choose what it was ordered for")
