@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import datetime, time, timedelta
+from enum import Enum
 from typing import TYPE_CHECKING, NamedTuple
 
-from labels.code import Kind, make
 from reassembly.job.entries import CustomerNamed, JobOpened
 from reassembly.record.demo import axle, gearbox, workshop
 from reassembly.record.demo.person import Person, WallClock
 from reassembly.record.demo.refit import refit, sign_off
 from reassembly.record.desk import Desk
+from reassembly.record.printing import new_code
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
     from pathlib import Path
 
     from reassembly.record.customer import Customer
@@ -63,23 +66,41 @@ def build(folder: Path, now: datetime) -> Jobs:
     return Jobs(half_stripped=shudder, half_refitted=box, signed_off=seal)
 
 
-class Played(NamedTuple):
-    """The whole gearbox job at its desk: stripped, to be put back by `ben` and looked at by `ann`."""
+class Scene(Enum):
+    """Where the played job stands."""
 
-    job: str
-    ann: Person
-    ben: Person
-    clock: WallClock
+    STRIPPED = "taken apart"
+    FORGOTTEN = "put back, as ben believes"
+    SIGNED_OFF = "signed off"
 
 
-def strip(desk: Desk, clock: WallClock) -> Played:
-    """Set up the workshop and take the vehicle apart; `finish` puts it back."""
-    workshop.set_up(_person(desk, "ann", ""), clock.moment.date() - timedelta(days=330))
-    job = _open(desk, gearbox.VEHICLE, gearbox.CUSTOMER)
-    ann, ben = _person(desk, "ann", job), _person(desk, "ben", job)
-    gearbox.check_in(ann)
-    gearbox.strip_down(ann, ben)
-    return Played(job, ann, ben, clock)
+def play(folder: Path, now: datetime) -> Iterator[tuple[Scene, Desk, str]]:
+    """Play the gearbox job from check-in to sign-off in an empty folder; the desk and the job's id at each scene.
+
+    Raises Trouble when the folder will not hold it.
+    """
+    clock = WallClock(_morning(now, 366))
+    with Desk.open(folder, now=clock, trusted=lambda: False) as desk:
+        workshop.set_up(_person(desk, "ann", ""), clock.moment.date())
+        clock.moment = _morning(now, 20)
+        workshop.calibrate(_person(desk, "joss", ""), clock.moment.date())
+
+        clock.moment = _morning(now, 4)
+        job = _open(desk, gearbox.VEHICLE, gearbox.CUSTOMER)
+        ann, ben = _person(desk, "ann", job), _person(desk, "ben", job)
+        gearbox.check_in(ann)
+        gearbox.strip_down(ann, ben)
+        yield Scene.STRIPPED, desk, job
+
+        clock.moment = _morning(now, 1)
+        answers = gearbox.answers(ben, ann)
+        refit(answers)
+        yield Scene.FORGOTTEN, desk, job
+
+        refit(replace(answers, forgets=frozenset()))
+        gearbox.tighten_again(ben)
+        sign_off(ann, "bracket tightened again with T3; T2 is out of the rack until it is calibrated")
+        yield Scene.SIGNED_OFF, desk, job
 
 
 def _open(desk: Desk, vehicle: JobOpened, customer: Customer) -> str:
@@ -90,7 +111,7 @@ def _open(desk: Desk, vehicle: JobOpened, customer: Customer) -> str:
 
 
 def _person(desk: Desk, who: str, job: str) -> Person:
-    return Person(who, desk, job, lambda: make(Kind.BAG, desk.bench, desk.new_serial(Kind.BAG)))
+    return Person(who, desk, job, lambda: new_code(desk))
 
 
 def _morning(now: datetime, days_ago: int) -> datetime:

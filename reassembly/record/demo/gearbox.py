@@ -22,9 +22,11 @@ from reassembly.job.entries import (
     RenewalNeeded,
     RoadTested,
     Stage,
+    StageTightened,
     TorqueSpecified,
     WeightFound,
 )
+from reassembly.job.job import parts
 from reassembly.record.customer import Customer
 from reassembly.record.demo.refit import Answers
 from reassembly.record.demo.workshop import SOURCE
@@ -158,7 +160,8 @@ def _propshaft_on_the_bench(ben: Person) -> None:
             part=universal, feature="grease nipple", faces="front", clock="4:30", seen_from="rear",
             note="where a grease gun can reach it with the shaft fitted",
         ),
-        FastenersRemoved(part=universal, count=4, what="snap ring", reuse="renew", note="all of one thickness"),
+        RenewalNeeded(part=universal, what="snap rings", count=4, part_number="SR-27", why="once only"),
+        CareNoted(part=universal, care="fit", what="four snap rings of one thickness, each turned in its groove"),
         CareNoted(part=universal, care="inspect", what="moves freely both ways, no play"),
     )  # fmt: skip
     yoke = ben.takes("sliding yoke", parent=shaft)
@@ -241,6 +244,13 @@ def _open_the_gearbox(ann: Person) -> None:
     )
 
 
+def tighten_again(ben: Person) -> None:
+    """What ben does about the warning that T2 was out of calibration."""
+    bracket = parts(ben.desk.job(ben.job))["centre bearing bracket"]
+    for specified in bracket.said(TorqueSpecified):
+        ben.says(StageTightened(specification=specified.id, stage=1, wrench="T3"))
+
+
 def answers(ben: Person, ann: Person) -> Answers:
     """What ben answers at refit where a plain yes is not enough; ann is the second person."""
     return Answers(
@@ -248,11 +258,11 @@ def answers(ben: Person, ann: Person) -> Answers:
         second=ann,
         one_by_one=frozenset({"propshaft, rear flange", "propshaft, front joint", "gearbox pan"}),
         wrenches={
-            "gearbox pan": "T1", "oil filter": "T1", "centre bearing bracket": "T2", "propshaft, front joint": "T2",
+            "gearbox pan": "T1", "oil filter": "T1", "centre bearing bracket": "T2", "propshaft, front joint": "T1",
         },
         batches={
-            "UJ-2711": "0907", "CB-0450": "22-118", "GP-118-S": "7731", "GK-118": "7731", "OF-118": "5520",
-            "OR-31": "A14", "CS-09": "3306",
+            "UJ-2711": "0907", "SR-27": "0907", "CB-0450": "22-118", "GP-118-S": "7731", "GK-118": "7731",
+            "OF-118": "5520", "OR-31": "A14", "CS-09": "3306",
         },
         out_last=frozenset({JOINT_TIE, SUPPORT}),
         fills=(

@@ -1,0 +1,323 @@
+"""The command line. Whatever it prints is computed by `job` and kept by `record`; it opens the screens and knows none.
+
+Imports are made where they are used: a command that prints one line should not wait for a PDF library, and none but the
+screens may load Textual.
+"""
+
+from __future__ import annotations
+
+import sys
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from reassembly.cli_base import (
+    EXIT_CODES,
+    OPEN,
+    NotNow,
+    Wrong,
+    at_desk,
+    find_job,
+    in_words,
+    named_job,
+    safe,
+    tell,
+    tell_data,
+    who_is_here,
+    with_data,
+    with_json,
+    with_who,
+)
+from reassembly.cli_journal import journal
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from reassembly.job.checks import Check
+    from reassembly.job.job import Job
+    from reassembly.record.desk import Desk
+    from reassembly.record.finding import JobLine
+
+SIZES = ("62x29", "50x25", "57x32", "tag")
+BOX = {"open": "[ ]", "confirmed": "[x]", "excepted": "[!]", "contradiction": "[?]", "unknown": "[?]"}
+
+
+@click.group(
+    invoke_without_command=True,
+    context_settings={"help_option_names": ["-h", "--help"]},
+    epilog=EXIT_CODES,
+)
+@click.version_option(package_name="reassembly", message="%(prog)s %(version)s")
+@with_data
+@with_who
+@click.pass_context
+def main(context: click.Context) -> None:
+    """The memory of a driveline technician: what came off, and how it goes back.
+
+    Without a command the screens are opened.
+
+    \b
+    Example:
+      reassembly
+      reassembly --data /srv/shop --who ann
+    """
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(errors="replace")  # a terminal of few letters shows ? and goes on
+    if context.invoked_subcommand is None:
+        if not sys.stdout.isatty():
+            raise Wrong("The screens need a terminal: see reassembly --help for the commands that need none.")
+        with at_desk(begin=True) as desk:
+            open_screens(desk)
+
+
+def open_screens(desk: Desk) -> None:
+    from reassembly.screens.app import ReassemblyApp
+
+    ReassemblyApp(desk).run()
+
+
+@main.command()
+@with_who
+@click.option("--dir", "folder", type=click.Path(path_type=Path), metavar="DIR", help="Where to make it; a new folder.")
+def demo(folder: Path | None) -> None:
+    """Make an invented workshop with jobs in hand, and open it.
+
+    Where standard output is not a terminal, one whole job is played instead, from check-in to sign-off.
+
+    \b
+    Example:
+      reassembly demo
+      reassembly demo --dir played | less
+    """
+    folder = _empty_folder(folder)
+    now = datetime.now().astimezone()
+    if not sys.stdout.isatty():
+        with in_words():
+            _play(folder, now)
+        return
+    from reassembly.record.demo.build import build
+    from reassembly.record.desk import Desk
+
+    with in_words():
+        build(folder, now)
+        with Desk.open(folder, who=who_is_here()) as desk:
+            open_screens(desk)
+    tell(f"The demo is kept in {folder}")
+    tell(f"open it again: reassembly --data {folder}")
+
+
+def _empty_folder(named: Path | None) -> Path:
+    """A folder of the demo's own: nobody's record is built into."""
+    from tempfile import mkdtemp
+
+    from reassembly.record.trouble import of_file
+
+    try:
+        if named is None:
+            return Path(mkdtemp(prefix="reassembly-demo-"))
+        named.mkdir(parents=True, exist_ok=True)
+        empty = not any(named.iterdir())
+    except OSError as error:
+        raise NotNow(str(of_file(error, named or Path()))) from error
+    if not empty:
+        raise Wrong(f"{named} is not empty: name a new folder, or open what is in it with reassembly --data {named}.")
+    return named
+
+
+def _play(folder: Path, now: datetime) -> None:
+    from reassembly.job.job import title
+    from reassembly.job.plan import plan
+    from reassembly.job.signoff import signoff
+    from reassembly.record.demo.build import Scene, play
+    from reassembly.record.gathering import gather
+    from reassembly.record.paper import write_pdf
+    from reassembly.record.printing import write_sheet
+
+    for scene, desk, job_id in play(folder, now):
+        job = desk.job(job_id)
+        match scene:
+            case Scene.STRIPPED:
+                tell(f"REFIT CHECKLIST  {title(job)}")
+                _tell_checks(job, plan(job).checks)
+            case Scene.FORGOTTEN:
+                found = signoff(job, desk.shop())
+                tell()
+                tell(f"SIGN-OFF  {title(job)}")
+                tell(f"NOT CONFIRMED: {len(found.open)}")
+                _tell_checks(job, found.open)
+                for warning in found.warnings:
+                    tell(f"warning: {warning}")
+            case Scene.SIGNED_OFF:
+                tell()
+                tell(f"SIGNED OFF by {desk.shop().called(desk.who)}")
+                write_sheet(job, folder / "labels.pdf", now)
+                write_pdf(folder / "record.pdf", gather(desk, job_id))
+                tell(f"labels: {folder / 'labels.pdf'}")
+                tell(f"record: {folder / 'record.pdf'}")
+                tell(f"all of it is kept in {folder}")
+
+
+@main.command()
+@with_data
+@click.option("--find", default="", metavar="TEXT", help="Registration, VIN, name, telephone, words of the complaint.")
+@with_json
+def jobs(find: str, as_json: bool) -> None:
+    """List the jobs, the newest first.
+
+    \b
+    Example:
+      reassembly jobs
+      reassembly jobs --find 4tn881
+    """
+    with at_desk() as desk:
+        lines = desk.jobs(safe(find))
+    if as_json:
+        tell_data([line._asdict() for line in lines])
+    elif lines:
+        _tell_rows(_row(line) for line in lines)
+    else:
+        click.echo(safe(f"No job has {find} in it." if find else "No vehicle was checked in yet."), err=True)
+
+
+def _row(line: JobLine) -> tuple[str, ...]:
+    back = f"come-back from {line.earlier}" if line.earlier else ""
+    state = f"signed off {line.last[:10]}" if line.signed_off else f"open since {line.opened[:10]}"
+    return (line.id, line.order, line.registration, line.vehicle, state, back, line.complaint)
+
+
+def _tell_rows(rows: Iterable[tuple[str, ...]]) -> None:
+    table = [[safe(cell) for cell in row] for row in rows]
+    widths = [max(map(len, column)) for column in zip(*table, strict=True)]
+    for row in table:
+        cells = [cell.ljust(width) for cell, width in zip(row, widths, strict=True) if width]
+        tell("  ".join(cells).rstrip())
+
+
+@main.command()
+@named_job
+@with_data
+@click.option("--open", "only_open", is_flag=True, help="Only those that are not confirmed.")
+@with_json
+@click.pass_context
+def checks(context: click.Context, name: str, only_open: bool, as_json: bool) -> None:
+    """Print the refit checklist of a JOB. Exit code 1 while a check is open.
+
+    JOB is its id, its order number, or a part of the registration that fits no other.
+
+    \b
+    Example:
+      reassembly checks 412
+      reassembly checks 4tn881 --open --json
+    """
+    from reassembly.job.job import title
+    from reassembly.job.plan import plan
+
+    with at_desk() as desk:
+        job = desk.job(find_job(desk, name))
+    refit = plan(job)
+    chosen = refit.open if only_open else refit.checks
+    if as_json:
+        tell_data([_check_data(check) for check in chosen])
+    else:
+        tell(title(job))
+        _tell_checks(job, chosen)
+        tell()
+        tell(f"{len(refit.open)} of {len(refit.checks)} checks are open")
+    context.exit(OPEN if refit.open else 0)
+
+
+def _tell_checks(job: Job, chosen: Iterable[Check]) -> None:
+    """The checks under their parts, each with its box."""
+    from reassembly.job.job import parts
+
+    every = parts(job)
+    last = None
+    for check in chosen:
+        if check.part != last:
+            last = check.part
+            tell()
+            tell(every[last].name.upper() if last in every else "THE WHOLE JOB")
+        safety = "  (safety-critical)" if check.safety else ""
+        tell(f"  {BOX[check.state]} {check.wording}{f'  {check.detail}' if check.detail else ''}{safety}")
+
+
+def _check_data(check: Check) -> dict[str, Any]:
+    from reassembly.job.signoff import accepted
+
+    reason, accepted_by = accepted(check)
+    answer = check.answer
+    return {
+        "key": check.key,
+        "state": check.state,
+        "part": check.part,
+        "wording": check.wording,
+        "detail": check.detail,
+        "way": check.way,
+        "safety_critical": check.safety,
+        "asked_by": {"entry": check.asked_by.id, "who": check.asked_by.who, "time": check.asked_by.time},
+        "answer": {"entry": answer.id, "who": answer.who, "time": answer.time} if answer else None,
+        "reason": reason,
+        "accepted_by": accepted_by,
+    }
+
+
+@main.command()
+@named_job
+@with_data
+@click.option("--out", type=click.Path(path_type=Path), metavar="DIR", help="A PNG for each label, into this folder.")
+@click.option("--sheet", type=click.Path(path_type=Path), metavar="FILE", help="All of them on A4 pages, a PDF.")
+@click.option("--size", type=click.Choice(SIZES), default=SIZES[0], show_default=True, help="Label size in mm.")
+@click.option("--dpi", type=click.Choice(["203", "300"]), default="300", show_default=True, help="For the PNGs.")
+def labels(name: str, out: Path | None, sheet: Path | None, size: str, dpi: str) -> None:
+    """Draw the labels of a JOB's bags and tags, to look at or for an office printer.
+
+    \b
+    Example:
+      reassembly labels 412 --sheet labels.pdf
+      reassembly labels 412 --out labels --size 50x25 --dpi 203
+    """
+    if (out is None) == (sheet is None):
+        raise click.UsageError("Name either --out DIR or --sheet FILE.")
+    from reassembly.record.printing import write_labels, write_sheet
+
+    with at_desk() as desk:
+        job = desk.job(find_job(desk, name))
+        if sheet is not None:
+            write_sheet(job, sheet, datetime.now().astimezone(), size)
+            tell(str(sheet))
+        if out is not None:
+            for path in write_labels(job, out, size, int(dpi)):
+                tell(str(path))
+
+
+@main.command()
+@named_job
+@with_data
+@click.option("--pdf", type=click.Path(path_type=Path), metavar="FILE", help="Write it as a PDF.")
+@with_json
+def record(name: str, pdf: Path | None, as_json: bool) -> None:
+    """Give out the record of a JOB: everything said, confirmed and excepted, by whom and when.
+
+    \b
+    Example:
+      reassembly record 412 --pdf record.pdf
+      reassembly record 412 --json
+    """
+    if (pdf is None) == (not as_json):
+        raise click.UsageError("Name either --pdf FILE or --json.")
+    from reassembly.record.gathering import gather
+    from reassembly.record.paper import as_data, write_pdf
+
+    with at_desk() as desk:
+        gathered = gather(desk, find_job(desk, name))
+        if pdf is None:
+            tell_data(as_data(gathered))
+        else:
+            write_pdf(pdf, gathered)
+            tell(str(pdf))
+
+
+main.add_command(journal)

@@ -1,0 +1,141 @@
+"""What every command shares: its options, the desk it works at, and how it speaks."""
+
+from __future__ import annotations
+
+import json
+import os
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from reassembly.record.desk import Desk
+
+OPEN = 1
+EXIT_CODES = """Exit codes: 0 all is well; 1 checks are open, or verify found something; 2 wrong usage or input; 3 the
+record cannot be read or written now."""
+
+
+class Wrong(click.ClickException):
+    """What was typed cannot be done: one sentence on stderr."""
+
+    exit_code = 2
+
+    def __init__(self, sentence: str) -> None:
+        super().__init__(safe(sentence))
+
+
+class NotNow(Wrong):
+    """The record or a file cannot be read or written now."""
+
+    exit_code = 3
+
+
+def safe(text: str) -> str:
+    """One line that a terminal only shows: what would move the cursor, hide or turn writing round becomes visible."""
+    return "".join(c if c.isprintable() else " " if c.isspace() else "\N{REPLACEMENT CHARACTER}" for c in text)
+
+
+def tell(text: str = "") -> None:
+    click.echo(safe(text))
+
+
+def tell_data(data: object) -> None:
+    """As JSON, everything but ASCII escaped, so that no terminal obeys it."""
+    import msgspec
+
+    click.echo(json.dumps(msgspec.to_builtins(data), indent=2))
+
+
+def _remember(context: click.Context, parameter: click.Parameter, value: str | None) -> None:
+    settings = context.ensure_object(dict)
+    if value:
+        settings[parameter.name] = value
+
+
+with_data = click.option(
+    "--data", metavar="DIR", callback=_remember, expose_value=False, help="The data folder [REASSEMBLY_DATA]."
+)
+"""It may stand before or after the command's name."""
+
+with_who = click.option(
+    "--who", metavar="NAME", callback=_remember, expose_value=False, help="Who is at the bench [REASSEMBLY_WHO]."
+)
+
+with_json = click.option("--json", "as_json", is_flag=True, help="Print data instead of words.")
+named_job = click.argument("name", metavar="JOB")
+
+
+def data_folder() -> Path:
+    named = click.get_current_context().ensure_object(dict).get("data") or os.environ.get("REASSEMBLY_DATA")
+    if named:
+        return Path(named)
+    from reassembly.record.folder import usual
+
+    return usual()
+
+
+def who_is_here() -> str:
+    return click.get_current_context().ensure_object(dict).get("who") or os.environ.get("REASSEMBLY_WHO", "")
+
+
+@contextmanager
+def in_words() -> Iterator[None]:
+    """What the record refuses or cannot do, as one sentence and its exit code."""
+    from reassembly.record.trouble import Refused, Trouble
+
+    try:
+        yield
+    except Refused as refused:
+        raise Wrong(str(refused)) from refused
+    except Trouble as trouble:
+        raise NotNow(str(trouble)) from trouble
+
+
+@contextmanager
+def at_desk(*, begin: bool = False) -> Iterator[Desk]:
+    """The desk in the data folder; only with `begin` is a record begun where there is none."""
+    from reassembly.record.desk import Desk
+
+    folder = data_folder()
+    with in_words():
+        if not begin and not _exists(folder / "shop.db"):
+            raise NotNow(f"There is no record in {folder}: name its folder with --data, or begin one with reassembly.")
+        with Desk.open(folder, who=who_is_here()) as desk:
+            yield desk
+
+
+def _exists(path: Path) -> bool:
+    from reassembly.record.trouble import of_file
+
+    try:
+        return path.exists()
+    except OSError as error:
+        raise of_file(error, path) from error
+
+
+def find_job(desk: Desk, name: str) -> str:
+    """The id of the job meant by its id, its order number, or a part of a registration that fits only one job."""
+    from reassembly.trade.identity import registration_key
+
+    name = safe(name).strip()
+    if not name:
+        raise Wrong("Name a job: its id, its order number or a part of its registration.")
+    for exact in (name, name.upper()):
+        if desk.job(exact).entries:
+            return exact
+    key, lines = registration_key(name), desk.jobs(name, limit=1000)
+    ordered = [line for line in lines if line.order.casefold() == name.casefold()]
+    plated = [line for line in lines if key and key in registration_key(line.registration)]
+    match ordered or plated:
+        case []:
+            raise Wrong(f"No job is called {name}: look for it with reassembly jobs --find.")
+        case [line]:
+            return line.id
+        case several:
+            named = ", ".join(f"{line.id} ({line.registration}, {line.opened[:10]})" for line in several[:5])
+            raise Wrong(f"{name} fits {len(several)} jobs, name one by its id: {named}.")

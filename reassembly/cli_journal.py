@@ -1,0 +1,145 @@
+"""`reassembly journal`: entries out, entries in, and the proof that nobody altered them."""
+
+from __future__ import annotations
+
+import json
+import sys
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from reassembly.cli_base import (
+    OPEN,
+    Wrong,
+    at_desk,
+    find_job,
+    safe,
+    tell,
+    tell_data,
+    who_is_here,
+    with_data,
+    with_json,
+    with_who,
+)
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from reassembly.record.desk import Desk
+
+
+@click.group()
+def journal() -> None:
+    """Give out the entries as lines of JSON, take them in, and prove that nobody altered them.
+
+    \b
+    Example:
+      reassembly journal dump 412 > 412.jsonl
+      reassembly journal append 412.jsonl
+    """
+
+
+@journal.command()
+@click.argument("name", metavar="[JOB]", required=False)
+@with_data
+@click.option("--details", is_flag=True, help="With the customers' words, which stand beside the entries.")
+def dump(name: str | None, details: bool) -> None:
+    """Print every entry, or those of one JOB, one a line and just as it is kept.
+
+    \b
+    Example:
+      reassembly journal dump > shop.jsonl
+      reassembly journal dump 412 --details
+    """
+    from reassembly.record.lines import dump as lines_of
+
+    to_terminal = sys.stdout.isatty()
+    with at_desk() as desk:
+        for line in lines_of(desk.journal, find_job(desk, name) if name else None, details=details):
+            click.echo(_shown(line) if to_terminal else line)
+
+
+def _shown(line: bytes) -> str:
+    """The same JSON with everything escaped that a terminal might obey."""
+    return "".join(c if c.isprintable() else json.dumps(c)[1:-1] for c in line.decode())
+
+
+@journal.command()
+@click.argument("file", type=click.File("rb"), default="-")
+@with_data
+@with_who
+@click.option("--job", "name", metavar="JOB", help="The job meant by lines that name none.")
+@with_json
+def append(file: Any, name: str | None, as_json: bool) -> None:
+    """Keep the entries in FILE, every line or none; - is standard input.
+
+    A line is an entry as it was dumped, or a fact written by hand, {"fact": {"kind": ...}}. A JobOpened that names no
+    job opens one, and the lines after it belong to that.
+
+    \b
+    Example:
+      reassembly journal append 412.jsonl
+      echo '{"fact": {"kind": "RoadTested", "felt": "drone at 70 km/h"}}' |
+        reassembly --who ann journal append --job 412 -
+    """
+    from reassembly.record import lines
+
+    with at_desk(begin=True) as desk:
+        try:
+            kept = lines.append(desk.journal, file, who=who_is_here(), job=find_job(desk, name) if name else "")
+        except lines.LinesRefused as refused:
+            for error in refused.errors:
+                click.echo(safe(str(error)), err=True)
+            raise Wrong(str(refused)) from refused
+        doubtful = list(_doubts_of(desk, kept.entries))
+    opened = list(dict.fromkeys(entry.job for entry in kept.entries if entry.job))
+    if as_json:
+        tell_data({"kept": [e.id for e in kept.entries], "already": kept.already, "jobs": opened, "doubts": doubtful})
+        return
+    tell(f"{len(kept.entries)} entries kept, {kept.already} were here already")
+    for job in opened:
+        tell(f"job {job}")
+    for sentence in doubtful:
+        click.echo(safe(sentence), err=True)
+
+
+def _doubts_of(desk: Desk, entries: list[Any]) -> Iterator[str]:
+    """What a screen would have refused to say, of facts that are kept all the same: nothing said is thrown away."""
+    from reassembly.job.doubts import doubts
+    from reassembly.job.entries import Unknown
+    from reassembly.job.job import Job
+
+    shop, read = desk.shop(), {job: desk.journal.read(job) for job in {entry.job for entry in entries}}
+    for entry in entries:
+        if isinstance(entry.fact, Unknown):
+            continue
+        before = Job.of(e for e in read[entry.job] if e.order < entry.order) if entry.job else Job()
+        for doubt in doubts(entry.fact, before, shop, who=entry.who):
+            if doubt.refuses:
+                yield f"doubtful: {entry.id} {type(entry.fact).__name__}: {doubt.sentence}"
+
+
+@journal.command()
+@with_data
+@with_json
+def verify(as_json: bool) -> None:
+    """Prove that every entry is as it was said and none is missing between others. Exit code 1 when one is not.
+
+    Compare the digest with the one printed on a record: a cut end shows only there.
+
+    \b
+    Example:
+      reassembly journal verify
+    """
+    from reassembly.record.proof import verify as prove
+
+    with at_desk() as desk:
+        found, digest = prove(desk.journal), desk.digest()
+        kept = sum(head.number for head in desk.heads().values())
+    if as_json:
+        tell_data({"entries": kept, "digest": digest, "found": found})
+    else:
+        for sentence in found:
+            tell(sentence)
+        tell(f"{kept} entries, digest {digest}: {f'{len(found)} found wrong' if found else 'all as they were said'}")
+    click.get_current_context().exit(OPEN if found else 0)
