@@ -95,6 +95,14 @@ def test_the_window_lies_between_slippery_and_rough() -> None:
     assert (value(low.result, "N.m"), value(high.result, "N.m")) == (inside[0], inside[-1])
 
 
+def test_thread_and_head_may_rub_differently() -> None:
+    # by hand: 1 kN x (0.16 x 1.25 + 0.58 x 7.188 x 0.10 + 0.20 x 10.3 / 2) mm
+    found = torque_for(of(1, "kN"), read_thread("M8"), 0.10, under_head=0.20)
+    assert value(found.result, "N.m") == pytest.approx(0.2 + 0.4169 + 1.03, abs=0.0001)
+    given = torque_for(of(1, "kN"), read_thread("M8"), 0.10, under_head=0.20, bearing=of(20, "mm"))
+    assert value(given.result, "N.m") == pytest.approx(0.2 + 0.4169 + 2.0, abs=0.0001)
+
+
 @pytest.mark.parametrize("friction", [0, -0.1, 0.6, float("nan")])
 def test_an_impossible_friction_is_refused(friction: float) -> None:
     with pytest.raises(ValueError, match="friction of"):
@@ -113,6 +121,7 @@ SLIPS = [
     ("M10", "10.9", "745 N.m", "is it lbf.in"),  # 84 N.m
     ("M10", "10.9", "8 Nm", "is it kgf.m"),  # 78 N.m
     ("M8", "8.8", "2,5 Nm", "is it kgf.m"),  # 24.5 N.m
+    ("M8", "8.8", "8 in-lb", "is it lbf.ft?"),  # 10.8 N.m; 8 N.m would fit, but less well
     ("M8", "8.8", "245 N.m", "is it lbf.in"),  # 27.7 N.m
     ("M8", "8.8", "90000 kNm", "look at unit, thread and class again"),
     ("M12", "10.9", "85 in-lb", "is it N.m|is it lbf.ft"),  # 85 N.m

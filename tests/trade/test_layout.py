@@ -59,6 +59,12 @@ def test_a_perimeter_runs_clockwise_along_the_edge_with_a_bolt_at_each_corner(co
     assert turned == sorted(turned)
 
 
+def test_a_perimeter_is_shared_out_by_the_length_of_its_sides() -> None:
+    points = positions("perimeter 14 400x300").points
+    gaps = [dist(a, b) for a, b in zip(points, [*points[1:], points[0]], strict=True)]
+    assert gaps == pytest.approx([0.25] * 14)
+
+
 def test_a_row_is_numbered_from_the_left() -> None:
     xs = [x for x, _ in positions("row 4").points]
     assert xs == sorted(xs)
