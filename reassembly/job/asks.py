@@ -21,7 +21,7 @@ Way = Literal[
 
 
 class Turn(IntEnum):
-    """Working order within a step, then of the whole job."""
+    """Working order within a step, then (from FILL) of the whole job."""
 
     HAND = 1
     CLEAN = 2
@@ -241,9 +241,7 @@ def stages_in_order(fact: said.TorqueSpecified, seen: Context) -> Iterator[Ask]:
             yield Ask(f"stage{stage.number}", Turn.STAGE, stage.told, detail, "tighten", safety)
     yield Ask("stripe", Turn.STRIPE, "stripe painted across every head", "so that a glance shows it was tightened")
     if fact.retorque:
-        yield Ask(
-            "retorque", Turn.RETORQUE, f"retorque {fact.retorque}: done, or told to the customer", part.name, part=""
-        )
+        yield Ask("retorque", Turn.RETORQUE, f"retorque {fact.retorque}: done, or told to the customer", part.name)
 
 
 @asks.register

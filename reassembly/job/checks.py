@@ -131,9 +131,8 @@ def _covers(module: str, check: Check) -> bool:
 def _judged(check: Check, every: Mapping[str, Part], heard: _Heard) -> Check:
     """The check with its state: the last answer that counts."""
     since = check.asked_by.order
-    for about in (check.part, getattr(check.asked_by.fact, "part", "")):
-        if about in every and every[about].removed:
-            since = max(since, every[about].since)
+    if check.part in every and every[check.part].removed:
+        since = max(since, every[check.part].since)
     kept = [e for e in heard.given(check) if e.order > since and _counts(check, e, every, heard)]
     if check.way == "tighten":
         kept += _tight(check, every, heard, since)

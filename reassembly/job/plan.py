@@ -75,7 +75,7 @@ def plan(job: Job) -> Plan:
     order = refit_order(job)
     asked: dict[str, list[Check]] = {}
     for check in sorted(checks(job), key=lambda c: c.turn):
-        asked.setdefault(check.part, []).append(check)
+        asked.setdefault(check.part if check.turn < Turn.FILL else "", []).append(check)
     bags: dict[str, list[Entry[BagPacked]]] = {}
     for entry in job.said(BagPacked):
         for part in dict.fromkeys(entry.fact.parts):

@@ -1,0 +1,343 @@
+"""The checks of a job told slowly and another way, from the words of the design: loops over entries, no index, no
+sharing with the program. Gives the key of every check and whether it is open, confirmed or excepted."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import TYPE_CHECKING, Any
+
+from reassembly.job.entries import (
+    AidFitted,
+    AidRemoved,
+    BagPacked,
+    CareNoted,
+    CheckConfirmed,
+    CodeRead,
+    CodesCleared,
+    EntryStruck,
+    ExceptionAccepted,
+    FastenersRemoved,
+    FindingNoted,
+    FluidDrained,
+    FluidFilled,
+    JobOpened,
+    LevelChecked,
+    LevelSpecified,
+    MarkMade,
+    OrderSaid,
+    OrientationNoted,
+    PartRemoved,
+    PartStuck,
+    RenewalNeeded,
+    RenewalReceived,
+    RoadTested,
+    SecondCheckMade,
+    StageTightened,
+    TorqueSpecified,
+    Unknown,
+    WeightFound,
+)
+
+if TYPE_CHECKING:
+    from reassembly.job.entries import Entry
+
+
+@dataclass
+class Asked:
+    key: str
+    by: Entry[Any]
+    kind: str = "confirm"
+    safety: bool = False
+    part: str = ""
+    stage: int = 0
+
+
+def states(entries: list[Entry[Any]]) -> dict[str, str]:
+    story = standing(entries)
+    return {asked.key: state_of(asked, story) for asked in everything_asked(story)}
+
+
+def standing(entries: list[Entry[Any]]) -> list[Entry[Any]]:
+    story = sorted(entries, key=lambda e: (e.hlc, e.bench, e.number))
+    stands: dict[str, bool] = {}
+    for place in range(len(story) - 1, -1, -1):
+        strikes = [s for s in story[place + 1 :] if isinstance(s.fact, EntryStruck) and s.fact.entry == story[place].id]
+        stands[story[place].id] = not any(stands[s.id] for s in strikes)
+    return [e for e in story if stands[e.id]]
+
+
+def everything_asked(story: list[Entry[Any]]) -> list[Asked]:
+    asked: list[Asked] = []
+    for e in story:
+        match e.fact:
+            case JobOpened(complaint=complaint):
+                asked += [Asked(f"{e.id}.left", e), Asked(f"{e.id}.road", e, "road")]
+                if complaint:
+                    asked.append(Asked(f"{e.id}.complaint", e))
+            case CodeRead(when="before"):
+                asked += [Asked(f"{e.id}.cleared", e, "cleared"), Asked(f"{e.id}.again", e, "read")]
+            case CodeRead(when="after", code=code):
+                if code != "":
+                    asked.append(Asked(f"{e.id}.dealt", e))
+            case RoadTested(when="before"):
+                asked.append(Asked(f"{e.id}.again", e, "road"))
+            case FindingNoted(part=part):
+                asked.append(Asked(f"{e.id}.again", e, part=part))
+            case PartRemoved(part=part):
+                if not any(came_off(other, part) and other is not e for other in after(e, story)):
+                    asked.append(Asked(f"{e.id}.back", e, part=part))
+            case OrientationNoted(part=part):
+                asked.append(Asked(f"{e.id}.way", e, part=part))
+            case MarkMade(part=part, spline_teeth=teeth, marked_tooth=tooth):
+                asked.append(Asked(f"{e.id}.mark", e, part=part))
+                if teeth is not None or tooth is not None:
+                    asked.append(Asked(f"{e.id}.tooth", e, part=part))
+            case WeightFound(part=part):
+                asked.append(Asked(f"{e.id}.weight", e, part=part))
+            case FastenersRemoved():
+                asked += of_fasteners(e, story)
+            case TorqueSpecified():
+                asked += of_torque(e, story)
+            case AidFitted(part=part):
+                asked.append(Asked(f"{e.id}.out", e, "aid", part=part))
+            case FluidDrained(fluid=fluid):
+                asked += [Asked(f"{e.id}.fill", e), Asked(f"{e.id}.dry", e)]
+                if not any(isinstance(o.fact, LevelSpecified) and alike(o.fact.fluid, fluid) for o in story):
+                    asked.append(Asked(f"{e.id}.level", e, "level"))
+            case LevelSpecified():
+                asked.append(Asked(f"{e.id}.level", e, "level"))
+            case BagPacked(parts=parts):
+                asked += [Asked(f"{e.id}.bag:{part}", e, part=part) for part in set(parts)]
+                if len(parts) == 0:
+                    asked.append(Asked(f"{e.id}.bag", e))
+            case PartStuck(part=part):
+                asked += [Asked(f"{e.id}.cleaned", e, part=part), Asked(f"{e.id}.greased", e, part=part)]
+            case CareNoted(part=part):
+                asked.append(Asked(f"{e.id}.care", e, part=part))
+            case RenewalNeeded(part=part):
+                asked += [Asked(f"{e.id}.hand", e, "receive", part=part), Asked(f"{e.id}.fitted", e, part=part)]
+            case Unknown():
+                asked.append(Asked(f"{e.id}.unknown", e, "settle"))
+    return asked + of_contradictions(story)
+
+
+def of_fasteners(e: Entry[FastenersRemoved], story: list[Entry[Any]]) -> list[Asked]:
+    part, safety = e.fact.part, e.fact.safety_critical
+    asked = [Asked(f"{e.id}.started", e, safety=safety, part=part)]
+    if e.fact.reuse == "renew":
+        asked.append(Asked(f"{e.id}.hand", e, "receive", part=part))
+    if not any(len(spec.fact.stages) > 0 for spec in torques_of(e, story)):
+        asked.append(Asked(f"{e.id}.tight", e, safety=safety, part=part))
+    if safety:
+        asked.append(Asked(f"{e.id}.second", e, "second", safety=True, part=part))
+    return asked
+
+
+def of_torque(e: Entry[TorqueSpecified], story: list[Entry[Any]]) -> list[Asked]:
+    part = e.fact.part
+    fasteners = set_of(e, story)
+    asked = [Asked(f"{e.id}.stripe", e, part=part)]
+    if e.fact.retorque:
+        asked.append(Asked(f"{e.id}.retorque", e, part=part))
+    for n, stage in enumerate(e.fact.stages):
+        if fasteners is not None and n == 0 and stage.kind == "by hand":
+            continue  # all started by hand: the set asks it
+        safety = fasteners is not None and fasteners.fact.safety_critical
+        asked.append(Asked(f"{e.id}.stage{n + 1}", e, "stage", safety, part, n + 1))
+    return asked
+
+
+def of_contradictions(story: list[Entry[Any]]) -> list[Asked]:
+    asked: list[Asked] = []
+    spoken_of = {part for e in story for part in parts_named(e)}
+    holds: set[tuple[str, str]] = set()
+    for e in story:
+        pair = None
+        match e.fact:
+            case PartRemoved(part=part, parent=parent):
+                if part and parent in spoken_of and not any(came_off(o, part) for o in after(e, story)):
+                    pair = (part, parent)
+            case OrderSaid(part=part, goes="before", other=other):
+                pair = (part, other)
+            case OrderSaid(part=part, goes="after", other=other):
+                pair = (other, part)
+        if pair is None or not set(pair) <= spoken_of:
+            continue
+        first, then = pair
+        if first == then or (then, first) in closure(holds):
+            asked.append(Asked(f"{e.id}.clash", e, "settle"))
+        else:
+            holds.add(pair)
+    for part in spoken_of:
+        removals = [e for e in story if came_off(e, part)]
+        for earlier, later in pairwise(removals):
+            between = [e for e in after(earlier, story) if e in story[: story.index(later)]]
+            back = [e for e in between if isinstance(e.fact, CheckConfirmed) and e.fact.check == f"{earlier.id}.back"]
+            if earlier.fact.how == later.fact.how and not back:
+                asked.append(Asked(f"{later.id}.twice", later, "settle"))
+    return asked
+
+
+def state_of(asked: Asked, story: list[Entry[Any]]) -> str:
+    later = after(asked.by, story)
+    for e in list(later):
+        if asked.part and came_off(e, asked.part):
+            later = after(e, story)
+    state = "open"
+    for e in later:
+        if isinstance(e.fact, ExceptionAccepted) and e.fact.check == asked.key:
+            named = e.fact.accepted_by.strip() != "" and e.fact.reason.strip() != ""
+            if named and (not asked.safety or two_people(e.fact.accepted_by, e.who)):
+                state = "excepted"
+        elif confirms(e, asked, later, story):
+            state = "confirmed"
+    return state
+
+
+def confirms(e: Entry[Any], asked: Asked, later: list[Entry[Any]], story: list[Entry[Any]]) -> bool:
+    match asked.kind, e.fact:
+        case "settle", _:
+            return False
+        case "second", SecondCheckMade(check=key):
+            work = work_on(asked, story)
+            by_others = all(two_people(w.who, e.who) for w in work)
+            return key == asked.key and work != [] and by_others and not any(w in after(e, story) for w in work)
+        case "second", _:
+            return False
+        case "aid", AidRemoved(aid=aid) if aid == asked.by.id:
+            return True
+        case "receive", RenewalReceived(needed=needed) if needed == asked.by.id:
+            return True
+        case "road", RoadTested(when="after"):
+            return True
+        case "cleared", CodesCleared(module=module):
+            return module.strip() == "" or alike(module, asked.by.fact.module)
+        case "stage", StageTightened():
+            return last_of_stage(asked, later, story) is e
+        case "level", _:
+            return tells_level(e, asked, story)
+        case "read", CodeRead(when="after", module=module):
+            told = module.strip() == "" or alike(module, asked.by.fact.module)
+            return told and not cleared_after(e, asked, story)
+        case "read", CheckConfirmed(check=key) if key == asked.key:
+            return not cleared_after(e, asked, story)
+        case _, CheckConfirmed(check=key):
+            return key == asked.key
+    return False
+
+
+def tells_level(e: Entry[Any], asked: Asked, story: list[Entry[Any]]) -> bool:
+    fluid = asked.by.fact.fluid
+    for o in after(e, story):
+        match o.fact:
+            case FluidDrained() | FluidFilled() if alike(o.fact.fluid, fluid):
+                return False
+            case LevelChecked(found="low" | "high") if alike(o.fact.fluid, fluid):
+                return False
+    low, high, engine = "", "", ""
+    if isinstance(asked.by.fact, LevelSpecified):
+        low, high, engine = asked.by.fact.low, asked.by.fact.high, asked.by.fact.engine
+    match e.fact:
+        case CheckConfirmed(check=key):
+            return key == asked.key and low == high == ""
+        case LevelChecked(fluid=of, found="right", temperature=temperature, engine=running):
+            if not alike(of, fluid) or (engine != "" and running != engine):
+                return False
+            if low == high == "":
+                return True
+            if not temperature.endswith(" degC"):
+                return False
+            at = float(temperature.removesuffix(" degC"))
+            bottom = float(low.removesuffix(" degC")) if low else -1000
+            top = float(high.removesuffix(" degC")) if high else 1000
+            return bottom <= at <= top
+    return False
+
+
+def cleared_after(e: Entry[Any], asked: Asked, story: list[Entry[Any]]) -> bool:
+    cleared = [o for o in after(e, story) if isinstance(o.fact, CodesCleared)]
+    return any(o.fact.module.strip() == "" or alike(o.fact.module, asked.by.fact.module) for o in cleared)
+
+
+def last_of_stage(asked: Asked, later: list[Entry[Any]], story: list[Entry[Any]]) -> Entry[Any] | None:
+    """The entry that last turned a wrench on this stage, if the stage is complete."""
+    fasteners = set_of(asked.by, story)
+    count = fasteners.fact.count if fasteners is not None else asked.by.fact.count or 0
+    positions: set[int] = set()
+    complete, last = False, None
+    for e in later:
+        match e.fact:
+            case StageTightened(specification=spec, stage=n, position=at) if (spec, n) == (asked.by.id, asked.stage):
+                if at is None:
+                    complete, last = True, e
+                elif count == 0 or at <= count:
+                    positions.add(at)
+                    last = e
+    return last if complete or (count > 0 and positions == set(range(1, count + 1))) else None
+
+
+def work_on(asked: Asked, story: list[Entry[Any]]) -> list[Entry[Any]]:
+    torques = torques_of(asked.by, story)
+    specs = [s.id for s in torques]
+    keys = {f"{asked.by.id}.started", f"{asked.by.id}.tight"}
+    keys |= {f"{s.id}.stage{n + 1}" for s in torques for n in range(len(s.fact.stages))}
+    work: list[Entry[Any]] = []
+    off = False
+    for e in story:
+        if asked.part and came_off(e, asked.part):
+            work = []
+            off = True
+        match e.fact:
+            case CheckConfirmed(check=key) if key in keys:
+                work.append(e)
+            case StageTightened(specification=spec) if spec in specs:
+                work.append(e)
+    if not off and asked.part:  # only spoken of: from the first word about it
+        about = next(e for e in story if asked.part in parts_named(e))
+        work = [w for w in work if w in after(about, story)]
+    return work
+
+
+def set_of(spec: Entry[TorqueSpecified], story: list[Entry[Any]]) -> Entry[FastenersRemoved] | None:
+    if spec.fact.part == "":
+        return None
+    sets = [e for e in story if isinstance(e.fact, FastenersRemoved) and e.fact.part == spec.fact.part]
+    same = [e for e in sets if alike(e.fact.fasteners, spec.fact.fasteners)]
+    if same:
+        return same[-1]
+    return sets[0] if sets and spec.fact.fasteners.strip() == "" else None
+
+
+def torques_of(fasteners: Entry[FastenersRemoved], story: list[Entry[Any]]) -> list[Entry[TorqueSpecified]]:
+    return [e for e in story if isinstance(e.fact, TorqueSpecified) and set_of(e, story) is fasteners]
+
+
+def closure(pairs: set[tuple[str, str]]) -> set[tuple[str, str]]:
+    found = set(pairs)
+    while True:
+        more = {(a, d) for a, b in found for c, d in found if b == c} - found
+        if not more:
+            return found
+        found |= more
+
+
+def parts_named(e: Entry[Any]) -> list[str]:
+    named = list(e.fact.parts) if isinstance(e.fact, BagPacked) else [getattr(e.fact, "part", "")]
+    return [part for part in named if part != ""]
+
+
+def came_off(e: Entry[Any], part: str) -> bool:
+    return isinstance(e.fact, PartRemoved) and e.fact.part == part
+
+
+def after(e: Entry[Any], story: list[Entry[Any]]) -> list[Entry[Any]]:
+    return story[story.index(e) + 1 :]
+
+
+def alike(one: str, other: str) -> bool:
+    return one.lower().split() == other.lower().split()
+
+
+def two_people(one: str, other: str) -> bool:
+    return one.strip() != "" and other.strip() != "" and not alike(one, other)
