@@ -82,8 +82,8 @@ GRADES: dict[str, Grade] = {
 
 def read_grade(text: str) -> Grade:
     """Understand "8.8", "10,9", "class 10.9", "grade 5", "Gr. 8", "SAE 8", "5". Raises ValueError in one sentence."""
-    name = re.sub(r"^(property )?(class|grade|gr|g|sae|cl)[ .]*", "", " ".join(text.lower().split()).replace(",", "."))
-    name = re.sub(r"^(grade|gr)[ .]*", "", name)
+    plain = " ".join(text.lower().split()).replace(",", ".")
+    name = re.sub(r"^(?:(?:property|class|cl|sae|grade|gr|g)\b[ .]*|g(?:r(?:ade)?)?(?=\d))+", "", plain)
     grade = GRADES.get(name) or GRADES.get(f"grade {name}")
     if grade is None:
         known = ", ".join(GRADES)
