@@ -242,9 +242,8 @@ def _search(text: str, with_closed: bool, limit: int) -> tuple[str, list[Any]]:
         ways.append("instr(keys, ?)")
         values.append(short)
     if any(len(w) < 3 for w in words):
-        ways.append(" and ".join(["(instr(words, ?) or instr(keys, ?))"] * len(words)))
-        for word in words:
-            values += [word, look_alike_key(word) or word]
+        ways.append(" and ".join("instr(words, ?)" for _ in words))
+        values += words
     hidden = "" if with_closed else "and not (select closed from found_job where id = found_text.rowid)"
     statement = f"select rowid from found_text where ({' or '.join(ways)}) {hidden} order by rowid desc limit ?"  # noqa: S608
     return statement, [*values, limit]

@@ -132,8 +132,8 @@ def read_line(number: int, line: bytes, refuse: Refuse, errors: list[LineError])
             errors += (LineError(number, "fact", words) for words in refuse(found.fact))
     except _Slip as slip:
         errors.append(LineError(number, slip.field, slip.words))
-    except msgspec.ValidationError as error:
-        errors.append(LineError(number, "", f"should be an object: {error}"))
+    except msgspec.ValidationError:
+        errors.append(LineError(number, "", 'should be one entry in braces, {"fact": {...}}'))
     except (msgspec.DecodeError, UnicodeDecodeError) as error:
         errors.append(LineError(number, "", f"is no JSON: {error}"))
     return found if len(errors) == before else None
