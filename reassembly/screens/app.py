@@ -38,6 +38,7 @@ class ReassemblyApp(App[None]):
     """The bench. Every key passes the wedge first, so that no scan can press anything."""
 
     TITLE = "reassembly"
+    CSS_PATH = "frame.tcss"
     COMMANDS = {KeyCommands}
     ENABLE_COMMAND_PALETTE = True
     BINDINGS = [

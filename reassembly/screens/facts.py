@@ -69,7 +69,7 @@ class FactsScreen(Frame):
         before = listed.option_count
         entries = self.entries()
         listed.set_options(
-            Option(shown(f"{e.time[11:16]} {e.who:<6} {tell(e, names)}"), id=e.id) for e in reversed(entries)
+            Option(shown(f"{e.time[5:10]} {e.who:<6} {tell(e, names)}"), id=e.id) for e in reversed(entries)
         )
         if entries:
             listed.highlighted = 0 if at is None or len(entries) > before else min(at, len(entries) - 1)

@@ -100,6 +100,7 @@ class FormScreen(Frame, Generic[K]):
         return [*understood(fact, self.job), *(d.sentence for d in self._doubts(fact))]
 
     def on_descendant_focus(self) -> None:
+        super().on_descendant_focus()
         self.show()
 
     def on_input_changed(self) -> None:

@@ -6,11 +6,12 @@ from typing import TYPE_CHECKING, Any, cast
 
 from textual.containers import Horizontal
 from textual.screen import Screen
-from textual.widgets import Footer, Static
+from textual.widgets import Static
 
 from reassembly.job.job import title
 from reassembly.job.telling import Names, tell
 from reassembly.record.trouble import Trouble
+from reassembly.screens.keyline import KeyLine
 from reassembly.screens.text import cut, shown
 
 if TYPE_CHECKING:
@@ -29,7 +30,6 @@ class Frame(Screen[Any]):
 
     HEADING = ""
     OF_THE_SHOP = False
-    CSS_PATH = "frame.tcss"
     HORIZONTAL_BREAKPOINTS = [(0, "-small"), (66, "-usual")]
     VERTICAL_BREAKPOINTS = [(0, "-low"), (20, "-tall")]
 
@@ -40,7 +40,7 @@ class Frame(Screen[Any]):
             yield Static(id="who", markup=False)
         yield from self.body()
         yield Static(id="answer", markup=False)
-        yield Footer(compact=True, show_command_palette=False)
+        yield KeyLine(id="keys", markup=False)
 
     def body(self) -> ComposeResult:
         """The widgets between the first line and the answer."""
@@ -88,6 +88,10 @@ class Frame(Screen[Any]):
         self.query_one("#where", Static).update(shown(self.heading()))
         self.query_one("#who", Static).update(shown(self.desk.who or "nobody"))
         self.show_answer()
+        self.query_one(KeyLine).show()
+
+    def on_descendant_focus(self) -> None:
+        self.call_after_refresh(self.query_one(KeyLine).show)
 
     def show_answer(self) -> None:
         """The last answer, by word and by class."""

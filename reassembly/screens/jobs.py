@@ -75,11 +75,12 @@ class JobsScreen(Frame):
         self._show_waits()
 
     def _line(self, line: JobLine) -> str:
-        state = "signed off " if line.signed_off else ""
-        wide = self.app.size.width >= 66
-        who = f"  {line.customer}" if line.customer and self.query_one("#find", Input).value else ""
         short = f"{cut(line.order or line.id, 8):<8} {cut(line.vehicle, 16):<16} {cut(line.registration, 10):<10}"
-        return f"{short} {line.last[:10]} {state}{cut(line.complaint, 40)}{who}" if wide else f"{short} {state}"
+        if self.app.size.width < 66:
+            return f"{short} {'signed off' if line.signed_off else ''}"
+        found = f"  {line.customer}" if line.customer and self.query_one("#find", Input).value else ""
+        rest = f"{'signed off  ' if line.signed_off else ''}{line.complaint}{found}"
+        return cut(f"{short} {line.last[:10]} {rest}", self.app.size.width - 5)
 
     def on_option_list_option_highlighted(self) -> None:
         self._show_waits()

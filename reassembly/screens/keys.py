@@ -10,26 +10,12 @@ from textual.containers import VerticalScroll
 from textual.widgets import Static
 
 from reassembly.screens.frame import Frame
+from reassembly.screens.keyline import keys_of
 from reassembly.screens.text import shown
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from textual.app import ComposeResult
     from textual.command import Hits
-    from textual.screen import Screen
-
-_CALLED = {"space": "Space", "enter": "Enter", "escape": "Esc", "question_mark": "?", "slash": "/"}
-
-
-def keys_of(screen: Screen[object]) -> Iterator[tuple[str, str, str]]:
-    """(key, what it does, action) for every key that works on a screen now, each action once."""
-    seen: set[str] = set()
-    for active in screen.active_bindings.values():
-        binding = active.binding
-        if binding.description and not binding.system and active.enabled and binding.action not in seen:
-            seen.add(binding.action)
-            yield binding.key_display or _CALLED.get(binding.key, binding.key), binding.description, binding.action
 
 
 class KeyCommands(Provider):

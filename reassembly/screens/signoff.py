@@ -121,7 +121,7 @@ class SignoffScreen(Frame):
             self.answer(f"{len(found.open)} checks are open: confirm them, or say why not with e", "warn")
         else:
             question = (
-                f"Every check is confirmed or excepted. Exceptions {len(found.excepted)}, warnings {len(found.warnings)}.\n"
+                f"Nothing is open. Exceptions {len(found.excepted)}, warnings {len(found.warnings)}.\n"
                 f"To close this job type your short name, {self.desk.who}."
             )
             self.ask(PromptScreen("SIGN OFF", question, refuse=self._not_me), self._signed)

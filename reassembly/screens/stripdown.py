@@ -56,7 +56,7 @@ class StripdownScreen(Frame):
         listed = self.query_one("#off", OptionList)
         kept, before = listed.highlighted_option, listed.option_count
         came_off = self._parts()
-        width = max(40, self.app.size.width - 4)
+        width = max(40, self.app.size.width - 6)
         numbered = [(len(came_off) - n, part) for n, part in enumerate(came_off)]
         listed.set_options(Option(shown(cut(_line(n, part), width)), id=part.id) for n, part in numbered)
         ids = [part.id for part in came_off]
@@ -189,6 +189,6 @@ def _beside(part: Part) -> Iterator[str]:
         yield "marked"
     weights = sum(1 for _ in part.said(WeightFound))
     if weights:
-        yield f"{weights} weight{'s' if weights > 1 else ''}"
+        yield f"{weights} at {'their' if weights > 1 else 'its'} place"
     for bag in part.said(BagPacked):
         yield f"bag {bag.fact.bag[:5]} {bag.fact.bag[5:]}"
