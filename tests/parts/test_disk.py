@@ -1,0 +1,147 @@
+"""The data folder on real disks that are full, read-only or somebody else's, mounted in a namespace of their own."""
+
+import shutil
+import subprocess
+import sys
+import tempfile
+from pathlib import Path
+
+import pytest
+
+HEAD = """
+import os
+import subprocess
+import sys
+from pathlib import Path
+from reassembly.job.entries import PartRemoved
+from reassembly.record.desk import Desk
+from reassembly.record.trouble import Trouble
+
+def part(n):
+    return PartRemoved(part=f"p{n}", name="x" * 200)
+
+def trouble(call):
+    try:
+        call()
+    except Trouble as told:
+        return str(told)
+    raise SystemExit("no trouble was told")
+
+def mount(*words):
+    subprocess.run(["mount", *words], check=True)
+
+disk = Path(sys.argv[1])
+"""
+
+FULL = """
+mount("-t", "tmpfs", "-o", "size=1m", "none", str(disk))
+desk = Desk.open(disk / "shop", who="ann")
+said = [desk.say(part(0), job="J-1")]
+with open(disk / "filler", "wb", buffering=0) as filler:
+    try:
+        while True:
+            filler.write(b"x" * 4096)
+    except OSError:
+        pass
+try:
+    while True:
+        said.append(desk.say(part(len(said)), job="J-1"))
+except Trouble as told:
+    assert "is full: make room on it" in str(told) or "cannot grow" in str(told), told
+assert list(desk.job("J-1").entries) == said
+trouble(lambda: desk.say(part(9), job="J-1"))
+trouble(lambda: Desk.open(disk / "another"))
+(disk / "filler").unlink()
+said.append(desk.say(part(len(said)), job="J-1"))
+assert list(desk.job("J-1").entries) == said
+assert desk.verify() == []
+desk.close()
+with Desk.open(disk / "shop") as again:
+    assert list(again.job("J-1").entries) == said
+Desk.open(disk / "another").close()
+"""
+
+READ_ONLY = """
+mount("-t", "tmpfs", "none", str(disk))
+with Desk.open(disk / "shop", who="ann") as desk:
+    said = desk.say(part(0), job="J-1")
+mount("-o", "remount,ro", str(disk))
+told = trouble(lambda: Desk.open(disk / "shop"))
+assert "can only be read: make it writable" in told, told
+told = trouble(lambda: Desk.open(disk / "new"))
+assert "can only be read" in told, told
+mount("-o", "remount,rw", str(disk))
+with Desk.open(disk / "shop", who="ann") as desk:
+    assert desk.say(part(1), job="J-1").number == said.number + 1
+"""
+
+READ_ONLY_WHILE_OPEN = """
+(disk / "shop").mkdir()
+mount("--bind", str(disk / "shop"), str(disk / "shop"))
+desk = Desk.open(disk / "shop", who="ann")
+said = desk.say(part(0), job="J-1")
+desk.close()
+mount("-o", "remount,bind,ro", str(disk / "shop"))
+told = trouble(lambda: desk.say(part(1), job="J-1"))
+assert "can only be read" in told, told
+mount("-o", "remount,bind,rw", str(disk / "shop"))
+assert desk.say(part(1), job="J-1").number == said.number + 1
+assert desk.verify() == []
+desk.close()
+"""
+
+NO_PERMISSION = """
+with Desk.open(disk / "shop", who="ann") as desk:
+    said = desk.say(part(0), job="J-1")
+pid = os.fork()
+if not pid:
+    try:
+        if os.getuid() == 0:
+            os.chmod(disk, 0o755)
+            os.setgid(65534)
+            os.setuid(65534)
+        else:
+            os.chmod(disk / "shop", 0o500)
+            os.chmod(disk / "shop" / "shop.lock", 0o400)
+        told = trouble(lambda: Desk.open(disk / "shop"))
+        assert "no permission" in told, told
+        os._exit(0)
+    except BaseException as error:
+        print(error, file=sys.stderr)
+        os._exit(1)
+assert os.waitpid(pid, 0)[1] == 0
+os.chmod(disk / "shop", 0o700)
+os.chmod(disk / "shop" / "shop.lock", 0o600)
+with Desk.open(disk / "shop", who="ann") as desk:
+    assert desk.say(part(1), job="J-1").number == said.number + 1
+"""
+
+
+def may_mount() -> bool:
+    if shutil.which("unshare") is None or shutil.which("mount") is None:
+        return False
+    words = ["unshare", "-rm", "mount", "-t", "tmpfs", "none", "/mnt"]
+    return subprocess.run(words, capture_output=True, check=False).returncode == 0
+
+
+def run(script: str, disk: Path, *before: str) -> None:
+    done = subprocess.run(
+        [*before, sys.executable, "-c", HEAD + script, disk], capture_output=True, text=True, check=False
+    )
+    assert done.returncode == 0, done.stderr
+
+
+@pytest.mark.parametrize(
+    "script",
+    [FULL, READ_ONLY, READ_ONLY_WHILE_OPEN],
+    ids=["full", "read-only", "read-only under an open desk"],
+)
+def test_a_disk_that_will_not_take_it_loses_nothing_and_the_desk_goes_on(script: str, tmp_path: Path) -> None:
+    if not may_mount():
+        pytest.skip("this user may not mount a disk of its own")
+    run(script, tmp_path, "unshare", "-rm")
+
+
+def test_a_folder_of_somebody_else_is_told() -> None:
+    with tempfile.TemporaryDirectory() as disk:  # whoever runs the tests, others can reach a folder here
+        run(NO_PERMISSION, Path(disk))
