@@ -201,8 +201,8 @@ def _(fact: said.LevelSpecified, names: Names) -> str:
 
 @told.register
 def _(fact: said.BagPacked, names: Names) -> str:
-    holds = fact.holds or ", ".join(names.part(p) for p in fact.parts)
-    return words(f"bag {two_groups(fact.bag)}: {holds}", fact.shelf and f"shelf {fact.shelf}")
+    inside = words(*(names.part(p) for p in dict.fromkeys(fact.parts)), fact.holds)
+    return words(words(f"bag {two_groups(fact.bag)}", inside, between=": "), fact.shelf and f"shelf {fact.shelf}")
 
 
 @told.register

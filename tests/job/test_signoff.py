@@ -1,0 +1,130 @@
+"""What stands between a job and its sign-off, and what whoever signs should know."""
+
+import pytest
+
+from reassembly.job import entries as said
+from reassembly.job.job import Job
+from reassembly.job.shop import Shop
+from reassembly.job.signoff import Signoff, accepted, signoff, unsuitable
+from tests.job.histories import History
+
+SHOP = History()
+for fact in (
+    said.WrenchAdded(wrench="T3", low="40 N.m", high="200 N.m"),
+    said.WrenchCalibrated(wrench="T3", on="2026-01-10", until="2026-12-31"),
+    said.WrenchAdded(wrench="OLD", low="10 N.m", high="60 N.m"),
+    said.WrenchCalibrated(wrench="OLD", on="2024-01-10", until="2024-12-31"),
+    said.WrenchAdded(wrench="NEW", low="10 N.m", high="60 N.m"),
+    said.WrenchAdded(wrench="ODD", low="small", high="60 N.m"),
+    said.WrenchCalibrated(wrench="ODD", on="2026-01-10", until="2026-12-31"),
+):
+    SHOP.say(fact)
+
+
+def closing(*facts: object) -> Signoff:
+    history = History()
+    for fact in facts:
+        history.say(fact)
+    return signoff(Job.of(history.entries), Shop.of(SHOP.entries))
+
+
+Stage = said.Stage
+OFF = said.PartRemoved(part="pan", name="gearbox pan")
+
+
+def torque(*stages: Stage, source: str = "manual, page 3", fasteners: str = "") -> said.TorqueSpecified:
+    return said.TorqueSpecified(part="pan", stages=stages, source=source, fasteners=fasteners)
+
+
+def turned(wrench: str = "T3", stage: int = 1, value: str = "", setting: str = "") -> said.StageTightened:
+    return said.StageTightened(specification="A.2", stage=stage, wrench=wrench, value=value, setting=setting)
+
+
+SIXTY = torque(Stage("torque", "60 N.m"))
+WARNINGS: dict[str, tuple[list[object], list[str]]] = {
+    "none": ([SIXTY, turned()], []),
+    "no source": ([torque(Stage("torque", "60 N.m"), source=" ")], ["a torque without a source: gearbox pan"]),
+    "no source for one set": (
+        [torque(source="", fasteners="long bolts")], ["a torque without a source: gearbox pan, long bolts"],
+    ),
+    "no wrench named": ([SIXTY, turned(wrench="")], ["tightened without naming the wrench: gearbox pan"]),
+    "an angle needs no wrench": ([torque(Stage("angle", "90 deg")), turned(wrench="")], []),
+    "not in the rack": ([SIXTY, turned("T9")], ["wrench T9 is not in the rack: gearbox pan"]),
+    "never calibrated": ([SIXTY, turned("NEW")], ["wrench NEW was not calibrated: gearbox pan"]),
+    "out of calibration": ([SIXTY, turned("OLD")], ["wrench OLD was out of calibration since 2024-12-31: gearbox pan"]),
+    "out of calibration for an angle too": (
+        [torque(Stage("angle", "90 deg")), turned("OLD")],
+        ["wrench OLD was out of calibration since 2024-12-31: gearbox pan"],
+    ),
+    "below its range": (
+        [torque(Stage("torque", "30 N.m")), turned()],
+        ["wrench T3 works from 40 N.m to 200 N.m, used at 30 N.m: gearbox pan"],
+    ),
+    "above its range": (
+        [SIXTY, turned(value="210 N.m")], ["wrench T3 works from 40 N.m to 200 N.m, used at 210 N.m: gearbox pan"],
+    ),
+    "at the end of its range": ([torque(Stage("torque", "200 N.m")), turned()], []),
+    "what it was set to counts": (
+        [SIXTY, turned(setting="38 N.m")], ["wrench T3 works from 40 N.m to 200 N.m, used at 38 N.m: gearbox pan"],
+    ),
+    "a bare number is in the job's unit": ([torque(Stage("torque", "60")), turned()], []),
+    "another unit": (
+        [torque(Stage("torque", "20 lbf.ft")), turned()],  # 27 N.m
+        ["wrench T3 works from 40 N.m to 200 N.m, used at 20 lbf.ft: gearbox pan"],
+    ),
+    "said once for many positions": (
+        [SIXTY, turned("T9"), turned("T9"), turned("T9")], ["wrench T9 is not in the rack: gearbox pan"],
+    ),
+    "a stage that is not there": ([SIXTY, turned("T9", stage=7)], []),
+    "struck": ([SIXTY, turned("T9"), said.EntryStruck(entry="A.3", why="it was T3")], []),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(("facts", "warnings"), WARNINGS.values(), ids=WARNINGS.keys())
+def test_signoff_warns(facts: list[object], warnings: list[str]) -> None:
+    assert list(closing(OFF, *facts).warnings) == warnings
+
+
+def test_a_range_that_cannot_be_read_is_said() -> None:
+    (trouble,) = unsuitable("ODD", "30 N.m", "2026-03-14", Shop.of(SHOP.entries))
+    assert trouble.startswith("wrench ODD: its range cannot be compared: small")
+
+
+def test_a_job_may_close_once_nothing_is_open_and_only_once() -> None:
+    back = said.CheckConfirmed(check="A.1.back")
+    signed = said.SignedOff(covers={"A": 2})
+    may = [closing(*facts).may_close for facts in ([OFF], [OFF, back], [OFF, back, signed])]
+    assert may == [False, True, False]
+    assert closing(OFF, back, signed, said.JobReopened(why="a noise")).may_close
+
+
+def test_exceptions_are_listed_with_reason_and_person() -> None:
+    excepted = said.ExceptionAccepted(check="A.1.back", reason="customer keeps it", accepted_by="ben")
+    found = closing(OFF, excepted)
+    (check,) = found.excepted
+    assert (check.key, accepted(check)) == ("A.1.back", ("customer keeps it", "ben"))
+    assert found.may_close
+    assert accepted(closing(OFF).open[0]) == ("", "")
+
+
+def test_what_was_struck_is_listed() -> None:
+    found = closing(OFF, said.AidFitted(aid="wire"), said.EntryStruck(entry="A.2", why="a slip"))
+    assert [e.id for e in found.struck] == ["A.2"]
+
+
+def test_what_is_said_after_signoff_is_shown_against_it() -> None:
+    history = History()
+    history.say(OFF)
+    history.say(said.CheckConfirmed(check="A.1.back"))
+    history.say(said.SignedOff(covers={"A": 2}))
+    late = history.say(said.FindingNoted(what="a noise"), bench="B", later=1)  # said before, heard of only now
+    strike = history.say(said.EntryStruck(entry="A.2", why="it was not back"))
+    history.say(said.LabelPrinted(code="BCDFGHJKLN"))
+    found = signoff(Job.of(history.entries), Shop.of(()))
+    assert [e.id for e in found.since] == [late.id, strike.id]
+    assert [check.key for check in found.open] == ["A.1.back", "B.1.again"]
+
+
+def test_before_signoff_nothing_is_shown_against_it() -> None:
+    assert closing(OFF).since == ()
+    assert closing(OFF).closed is None
