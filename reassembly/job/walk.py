@@ -1,0 +1,46 @@
+"""Going through the refit one check at a time: which is next, what was put off, which step follows."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from reassembly.job.plan import first
+
+if TYPE_CHECKING:
+    from collections.abc import Collection
+
+    from reassembly.job.checks import Check
+    from reassembly.job.plan import Plan
+
+LAST = ""
+"""Stands in the place of a part for what is asked of the whole job, after the last step."""
+
+
+def steps_in_turn(refit: Plan) -> tuple[str, ...]:
+    """The parts in refit order, then LAST if anything is asked of the whole job."""
+    return (*(step.part.id for step in refit.steps), *([LAST] if refit.last else []))
+
+
+def checks_of(refit: Plan, part: str) -> tuple[Check, ...]:
+    """The checks of one step, in working order."""
+    step = refit.step(part)
+    return refit.last if part == LAST else step.checks if step else ()
+
+
+def next_check(refit: Plan, part: str, put_off: Collection[str] = ()) -> Check | None:
+    """The first check of a step that can be confirmed now and was not put off."""
+    step = refit.step(part)
+    if step is not None and step.done:
+        return None
+    still = (check for check in checks_of(refit, part) if check.open and check.key not in put_off)
+    return next((check for check in still if not first(check, refit)), None)
+
+
+def next_step(refit: Plan, part: str, put_off: Collection[str] = ()) -> str | None:
+    """The step after this one, in a circle, in which something can be confirmed now; it may be the same one."""
+    turn = steps_in_turn(refit)
+    at = turn.index(part) + 1 if part in turn else 0
+    circle = (*turn[at:], *turn[:at])
+    # What is asked of the whole job comes when nothing else is left to do.
+    ready = [other for other in circle if next_check(refit, other, put_off)]
+    return next((other for other in ready if other != LAST), LAST if LAST in ready else None)

@@ -1,0 +1,61 @@
+"""The answer to a scan across the whole screen, in letters to be read from two metres, and in words."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from textual.content import Content
+from textual.widget import Widget
+
+from reassembly.screens.figures import fitted
+from reassembly.screens.text import cut
+
+if TYPE_CHECKING:
+    from textual.app import RenderResult
+    from textual.geometry import Size
+
+    from reassembly.job.answer import Answer, Kind
+
+BIG: dict[Kind, str] = {
+    "fit now": "FIT NOW",
+    "too early": "TOO EARLY",
+    "already fitted": "ALREADY FITTED",
+    "another vehicle": "ANOTHER VEHICLE",
+    "not our label": "NOT OURS",
+}
+LETTERS = 6
+"""Rows at most for the letters: two lines of them on a small panel."""
+
+
+class Banner(Widget):
+    """Shown while an answer stands; the next key or a touch takes it away."""
+
+    answer: Answer | None = None
+
+    def show(self, answer: Answer | None) -> None:
+        self.answer = answer
+        self.display = answer is not None
+        self.set_class(self.refuses, "refuses")
+        self.screen.set_class(self.refuses, "-refused")
+        self.refresh(layout=True)
+
+    @property
+    def refuses(self) -> bool:
+        """Whether the answer is any but `fit now`."""
+        return self.answer is not None and self.answer.kind != "fit now"
+
+    def get_content_height(self, container: Size, viewport: Size, width: int) -> int:
+        return len(self._rows(width))
+
+    def render(self) -> RenderResult:
+        return Content("\n".join(self._rows(self.size.width)))
+
+    def _rows(self, width: int) -> list[str]:
+        if self.answer is None:
+            return []
+        letters = fitted(BIG[self.answer.kind], width, LETTERS)
+        told = f"{self.answer.headline}: {self.answer.detail}" if self.answer.kind == "not our label" else ""
+        return [*letters, cut(told or self.answer.detail, width)]
+
+    def on_click(self) -> None:
+        self.show(None)

@@ -1,0 +1,102 @@
+"""What the screens for dirty hands share: said with one key, undone with one key, a wrench in hand."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from textual.binding import Binding
+
+from reassembly.job.doubts import doubts
+from reassembly.job.entries import EntryStruck
+from reassembly.job.job import fold, title
+from reassembly.job.telling import Names, tell
+from reassembly.record.trouble import Trouble
+from reassembly.screens.frame import Frame
+from reassembly.screens.who import WhoScreen
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from reassembly.job.doubt import Doubt
+    from reassembly.job.entries import Entry, Fact
+
+UNDONE = "undone at the bench"
+
+
+class HandsScreen(Frame):
+    """Keys, touch and scanner alike; everything in view at 50 x 15."""
+
+    BINDINGS = [
+        Binding("p", "who", "Person", show=False),
+        Binding("slash", "type_code", "Type a code", key_display="/", show=False),
+    ]
+    _own = False
+    """While something said here is being shown: what answers the check on display may then move the display on."""
+
+    def subject(self) -> str:
+        opened = self.job.opened
+        small = f"{opened.order or self.job.id}  {opened.registration}".strip()
+        return title(self.job) if self.app.size.width >= 66 else small
+
+    def on_resize(self) -> None:
+        self.refresh_all()
+
+    def say(self, fact: Fact, kept: str = "") -> Entry[Any] | None:
+        self._own = True
+        try:
+            return super().say(fact, kept)
+        finally:
+            self._own = False
+
+    def doubts(self, fact: Fact) -> list[Doubt]:
+        return doubts(fact, self.job, self.desk.shop(), who=self.desk.who, today=self.desk.today)
+
+    def say_unless_refused(self, fact: Fact, kept: str = "", hint: str = "") -> Entry[Any] | None:
+        """Say it, unless there is a reason not to: then the reason stands on the answer line, with the hint."""
+        try:
+            refused = next((doubt for doubt in self.doubts(fact) if doubt.refuses), None)
+        except Trouble as trouble:
+            self.answer(str(trouble), "trouble")
+            return None
+        if refused:
+            self.answer(f"{refused.sentence}{hint}", "warn")
+            return None
+        return self.say(fact, kept)
+
+    def undo(self, several: Iterable[Entry[Any]]) -> None:
+        """Strike out the last of these entries."""
+        last = max(several, key=lambda e: e.order, default=None)
+        if last is None:
+            self.answer("nothing to undo here", "warn")
+            return
+        whose = f", said by {last.who}" if fold(last.who) != fold(self.desk.who) else ""
+        self.say(EntryStruck(entry=last.id, why=UNDONE), f"undone: {tell(last, Names.of(self.job))}{whose}")
+
+    def took_wrench(self, code: str) -> bool:
+        """Whether the code is a wrench's tag; it is then in hand."""
+        for wrench in self.desk.shop().rack.values():
+            if wrench.added.tag == code:
+                self.take_wrench(wrench.added.wrench)
+                return True
+        return False
+
+    def take_wrench(self, wrench: str) -> None:
+        """In hand from now on; said when something is tightened with it."""
+        self.bench.wrench = wrench
+        self.answer(f"in hand: wrench {wrench}")
+
+    def action_who(self) -> None:
+        def at_the_bench(person: str) -> None:
+            self.desk.who = person
+            self.answer(f"at the bench: {person}", "kept")
+            self.refresh_all()
+
+        self.ask(WhoScreen(), at_the_bench)
+
+    def action_type_code(self) -> None:
+        from reassembly.screens.prompt import PromptScreen
+
+        self.ask(PromptScreen("TYPE A CODE", "The ten letters under the picture, with or without spaces."), self._typed)
+
+    def _typed(self, code: str) -> None:
+        self.bench.scanned(code)

@@ -1,0 +1,45 @@
+"""One of several lines, picked with the arrow keys, Enter or a touch."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from textual.widgets import OptionList, Static
+from textual.widgets.option_list import Option
+
+from reassembly.screens.frame import Frame
+from reassembly.screens.text import shown
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from textual.app import ComposeResult
+
+
+class PickScreen(Frame):
+    """Returns the number of the picked line, from 0, or None when it is left."""
+
+    BINDINGS = [("escape", "dismiss(None)", "Back")]
+
+    def __init__(self, heading: str, question: str, lines: Sequence[str], at: int = 0) -> None:
+        super().__init__()
+        self.HEADING = heading
+        self._question = question
+        self._lines = lines
+        self._at = at
+
+    def body(self) -> ComposeResult:
+        yield Static(shown(self._question), id="question", markup=False)
+        yield OptionList(*(Option(shown(line)) for line in self._lines), id="lines", markup=False)
+
+    def on_mount(self) -> None:
+        super().on_mount()
+        listed = self.query_one("#lines", OptionList)
+        listed.highlighted = self._at if self._lines else None
+        listed.focus()
+
+    def show(self) -> None:
+        """The lines were made when it was asked."""
+
+    def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
+        self.dismiss(event.option_index)

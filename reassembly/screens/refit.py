@@ -1,0 +1,323 @@
+"""Refit: what goes back, one check at a time."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from textual.binding import Binding
+from textual.containers import Horizontal
+from textual.widgets import OptionList, Static
+from textual.widgets.option_list import Option
+
+from reassembly.job.answer import Answer, answer
+from reassembly.job.cautions import cautions, job_cautions
+from reassembly.job.entries import CheckConfirmed, FluidFilled, OrderSaid, StageTightened
+from reassembly.job.job import bag_code, title
+from reassembly.job.plan import Plan, first, plan
+from reassembly.job.walk import LAST, checks_of, next_check, next_step, steps_in_turn
+from reassembly.record.trouble import Trouble
+from reassembly.screens.banner import Banner
+from reassembly.screens.exception import except_check
+from reassembly.screens.form import FormScreen
+from reassembly.screens.hands import HandsScreen
+from reassembly.screens.pick import PickScreen
+from reassembly.screens.step import check_line, first_in_words, now_lines, step_line, tally, under_name, where_it_waits
+from reassembly.screens.text import cut, shown
+from reassembly.screens.touch import Touch
+from reassembly.screens.ways import SCANNED, add_fluid, answer_check, measured
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from textual.app import ComposeResult
+
+    from reassembly.job.checks import Check
+    from reassembly.job.entries import Entry
+
+
+LOW = 20  # rows, below which the list of checks has no room
+
+
+class RefitScreen(HandsScreen):
+    """One check at a time. Space confirms the one that is shown; scanning a bag finds its part and says whether it
+    may go back now. Wrong order is refused with what must come first."""
+
+    CSS_PATH = "refit.tcss"
+    BINDINGS = [
+        Binding("space", "confirm", "Confirm"),
+        Binding("n", "not_now", "Not now"),
+        Binding("t", "other_way", "Tighten"),
+        Binding("e", "exception", "Exception"),
+        Binding("m", "measured", "Measured"),
+        Binding("u", "undo", "Undo"),
+        Binding("l", "list", "All steps"),
+        Binding("right", "step(1)", "Next step", show=False),
+        Binding("left,b", "step(-1)", "Step before", show=False),
+        Binding("down", "check(1)", "Next check", show=False),
+        Binding("up", "check(-1)", "Check before", show=False),
+        Binding("o", "order", "Before or after another part", show=False),
+        Binding("escape", "leave", "Back"),
+    ]
+
+    def __init__(self, check: str = "") -> None:
+        """Opens at a check, or at the first that can be confirmed."""
+        super().__init__()
+        self._key = check
+        self._part: str | None = None
+        self._put_off: set[str] = set()
+        self._done = (0, 0)
+
+    def body(self) -> ComposeResult:
+        with Horizontal(id="step"):
+            yield Static(id="name", markup=False)
+            yield Static(id="shelf", markup=False)
+        yield Static(id="under", markup=False)
+        checks = OptionList(id="checks", markup=False)
+        checks.can_focus = False
+        yield checks
+        banner = Banner(id="banner")
+        banner.display = False
+        yield banner
+        yield Static(id="now", markup=False)
+        with Horizontal(id="touch"):
+            yield Touch("CONFIRM", "confirm", id="confirm")
+            yield Touch("NOT NOW", "not_now", id="not-now")
+            yield Touch("TIGHTEN", "other_way", id="other")
+
+    def heading(self) -> str:
+        return f"REFIT {self._done[0]} of {self._done[1]}"
+
+    def show(self) -> None:
+        job = self.job
+        refit = plan(job)
+        self._done = sum(step.done for step in refit.steps), len(refit.steps)
+        self._stay_or_move(refit)
+        part, check = self._part or LAST, refit.check(self._key)
+        step, width = refit.step(part), self.app.size.width
+        called = step.part.name if step else "BEFORE IT LEAVES"
+        where = where_it_waits(step, width) if step else ""
+        self.query_one("#name", Static).update(shown(cut(called.upper(), max(10, width - len(where) - 4))))
+        self.query_one("#shelf", Static).update(shown(where))
+        warned = cautions(job, part) if step else job_cautions(job)
+        self.query_one("#under", Static).update(shown("\n".join([*under_name(step, refit), *warned[:2]])))
+        checks = checks_of(refit, part)
+        self._show_checks(checks, width)
+        lines = now_lines(check, refit, job, self.desk.who)
+        if self.app.size.height < LOW:
+            lines.append(tally(checks))
+        self.query_one("#now", Static).update(shown("\n".join(cut(line, width - 2) for line in lines)))
+        self.query_one("#other", Touch).update(_other_way(check, step is not None and _stages(refit, part) is not None))
+
+    def _show_checks(self, checks: tuple[Check, ...], width: int) -> None:
+        listed = self.query_one("#checks", OptionList)
+        listed.set_options(
+            Option(shown(check_line(c, c.key == self._key, width - 3)), id=f"n{n}") for n, c in enumerate(checks)
+        )
+        listed.highlighted = next((n for n, c in enumerate(checks) if c.key == self._key), None)
+
+    def _stay_or_move(self, refit: Plan) -> None:
+        """The check on display changes by what is said here, never under the finger by what is said elsewhere."""
+        turn = steps_in_turn(refit)
+        check = refit.check(self._key)
+        if self._part not in turn:
+            found = next((p for p in turn if check and check in checks_of(refit, p)), None)
+            self._part = found if found is not None else next_step(refit, LAST) or LAST
+            if found is None:
+                self._key = self._first_key(refit)
+        elif self._own and not (check and check.open):
+            self._go_on(refit)
+
+    def _go_on(self, refit: Plan) -> None:
+        """To the next check that can be confirmed: in this step, else in the next that is ready."""
+        part = self._part or LAST
+        if next_check(refit, part, self._put_off) is None:
+            following = next_step(refit, part, self._put_off)
+            if following is None:
+                self._put_off.clear()
+                following = next_step(refit, part)
+            self._part = part if following is None else following
+        self._key = self._first_key(refit)
+
+    def _go_to(self, part: str) -> None:
+        self._part = part
+        self._key = self._first_key(plan(self.job))
+        self._clear()
+
+    def _first_key(self, refit: Plan) -> str:
+        part = self._part or LAST
+        checks = checks_of(refit, part)
+        still = [c for c in checks if c.open] or list(checks)
+        found = next_check(refit, part, self._put_off) or next_check(refit, part) or (still[0] if still else None)
+        return found.key if found else ""
+
+    def _clear(self) -> bool:
+        """Take the answer to a scan away; whether it was one that refused."""
+        banner = self.query_one(Banner)
+        refused = banner.refuses
+        banner.show(None)
+        self.refresh_all()
+        return refused
+
+    def _shown(self) -> tuple[Check | None, Plan]:
+        """The check on display as it stands now."""
+        refit = plan(self.job)
+        return refit.check(self._key), refit
+
+    def say(self, fact: Any, kept: str = "") -> Entry[Any] | None:
+        self.query_one(Banner).show(None)
+        return super().say(fact, kept)
+
+    def action_confirm(self) -> None:
+        if self._clear():
+            return  # under a refusal the check was not in view, or not in mind
+        check, refit = self._shown()
+        if check is None or not check.open:
+            self._go_on(refit)
+            self.refresh_all()
+        elif self._may(check, refit):
+            answer_check(self, check)
+
+    def _may(self, check: Check, refit: Plan) -> bool:
+        before = first(check, refit)
+        if before:
+            self.answer(first_in_words(before), "warn")
+        return not before
+
+    def action_not_now(self) -> None:
+        check, refit = self._shown()
+        if check is not None:
+            self._put_off.add(check.key)
+        self._go_on(refit)
+        self._clear()
+
+    def action_other_way(self) -> None:
+        """Tighten the next stage of this part; add fluid; or accept that a check is not met."""
+        check, refit = self._shown()
+        stage = check if check and check.way == "tighten" else _stages(refit, self._part or LAST)
+        if check and check.open and check.way == "fill":
+            add_fluid(self, check)
+        elif stage is None:
+            self.answer("no torque was recorded for this part: e says why a check is not met", "warn")
+        elif self._may(stage, refit):
+            answer_check(self, stage)
+
+    def action_exception(self) -> None:
+        check, _ = self._shown()
+        if check is None or not check.open:
+            self.answer("this one is not open: no exception is needed", "warn")
+        else:
+            except_check(self, check)
+
+    def action_measured(self) -> None:
+        check, refit = self._shown()
+        if check is None or not check.open or not self._may(check, refit):
+            return
+        if check.way in {"confirm", "scan", "fill", "receive", "drive", "clear"}:
+            measured(self, check)
+        else:
+            answer_check(self, check)
+
+    def action_undo(self) -> None:
+        """Strike out the last word said of this step, and show the check it answered."""
+        _, refit = self._shown()
+        part = self._part or LAST
+        checks = checks_of(refit, part)
+        answers = {c.answer.id: c for c in checks if c.answer}
+        entries = [c.answer for c in checks if c.answer]
+        specified = {c.asked_by.id for c in checks if c.way == "tighten"}
+        since = max((c.asked_by.order for c in checks), default=(0, "", 0)) if part == LAST else None
+        entries += [e for e in self.job.said(StageTightened) if e.fact.specification in specified]
+        entries += [e for e in self.job.said(FluidFilled) if since and part == LAST]
+        last = max(entries, key=lambda e: e.order, default=None)
+        if last and last.id in answers:
+            self._key = answers[last.id].key
+        self.undo(entries)
+
+    def action_step(self, by: int) -> None:
+        turn = steps_in_turn(plan(self.job))
+        if turn:
+            at = turn.index(self._part or LAST) if (self._part or LAST) in turn else 0
+            self._go_to(turn[(at + by) % len(turn)])
+
+    def action_check(self, by: int) -> None:
+        checks = checks_of(plan(self.job), self._part or LAST)
+        at = next((n for n, c in enumerate(checks) if c.key == self._key), 0)
+        if checks:
+            self._key = checks[(at + by) % len(checks)].key
+            self._clear()
+
+    def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
+        checks = checks_of(plan(self.job), self._part or LAST)
+        if event.option_index < len(checks):
+            self._key = checks[event.option_index].key
+            self._clear()
+
+    def action_list(self) -> None:
+        refit = plan(self.job)
+        turn = steps_in_turn(refit)
+        lines = [step_line(n, refit, part) for n, part in enumerate(turn, 1)]
+        at = turn.index(self._part or LAST) if (self._part or LAST) in turn else 0
+        self.ask(PickScreen("ALL STEPS", "Which one?", lines, at), lambda n: self._go_to(turn[n]))
+
+    def action_order(self) -> None:
+        step = plan(self.job).step(self._part or LAST)
+        if step is None:
+            self.answer("only parts have an order", "warn")
+        else:
+            form = FormScreen(OrderSaid, step.part.name.upper()[:30], {"part": step.part.id})
+            self.ask(form, self.say_unless_refused)
+
+    def action_leave(self) -> None:
+        if not self._clear():
+            self.dismiss(None)
+
+    def misread(self, why: str) -> bool:
+        self._show_answer(answer(None, self.job, plan(self.job))._replace(detail=why))
+        return True
+
+    def scanned(self, code: str) -> bool:
+        """A wrench's tag puts the wrench in hand; anything else is answered by one of the five answers."""
+        try:
+            if not self.took_wrench(code):
+                self._show_answer(self._answer(code))
+        except Trouble as trouble:
+            self.answer(str(trouble), "trouble")
+        return True
+
+    def _answer(self, code: str) -> Answer:
+        job = self.job
+        owner = self.desk.owner_of(code)
+        other = owner.job if owner and owner.job != job.id else ""
+        refit = plan(job)
+        found = answer(code, job, refit, title(self.desk.job(other)) if other else "")
+        if found.kind == "fit now":
+            self._part = found.part
+            bags = [c for c in _bags(refit, found.part, code) if c.open]
+            self._key = bags[0].key if bags else self._first_key(refit)
+            for check in bags if found.part else ():
+                self.say(CheckConfirmed(check=check.key, note=SCANNED))
+            self.refresh_all()
+        return found
+
+    def _show_answer(self, found: Answer) -> None:
+        self.query_one(Banner).show(found)
+        if self.bench.answered.manner != "trouble":
+            self.answer(f"{found.headline}: {found.detail}", "fit" if found.kind == "fit now" else "warn")
+
+
+def _bags(refit: Plan, part: str, code: str) -> Iterator[Check]:
+    for check in checks_of(refit, part):
+        if check.key.partition(".bag")[1] and bag_code(getattr(check.asked_by.fact, "bag", "")) == bag_code(code):
+            yield check
+
+
+def _stages(refit: Plan, part: str) -> Check | None:
+    """The stage of a part that is tightened next; the last one where all are tight."""
+    stages = [check for check in checks_of(refit, part) if check.way == "tighten"]
+    return next((check for check in stages if check.open), stages[-1] if stages else None)
+
+
+def _other_way(check: Check | None, tightens: bool) -> str:
+    if check and check.way == "fill":
+        return "ADD FLUID"
+    return "TIGHTEN" if tightens else "NO TORQUE"

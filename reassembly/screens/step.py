@@ -1,0 +1,130 @@
+"""One step and its checks in words, as the refit screen shows them."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from reassembly.job.asks import two_groups, words
+from reassembly.job.entries import CheckConfirmed
+from reassembly.job.plan import first
+from reassembly.job.signoff import accepted
+from reassembly.job.walk import LAST, checks_of
+from reassembly.screens.text import cut, safe
+from reassembly.screens.ways import filled
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from reassembly.job.checks import Check
+    from reassembly.job.job import Job
+    from reassembly.job.plan import Plan, Step
+
+SHAPE = {"open": "[ ]", "confirmed": "[x]", "excepted": "[!]", "contradiction": "[?]", "unknown": "[?]"}
+SMALL = 66
+
+
+def where_it_waits(step: Step, width: int) -> str:
+    """The bag and its shelf; on a small panel whichever finds it sooner."""
+    if not step.bags:
+        return ""
+    bag = step.bags[-1].fact
+    shelf = f"shelf {bag.shelf}" if bag.shelf else ""
+    code = f"bag {two_groups(bag.bag)}"
+    return cut(words(code, shelf, between="   ") if width >= SMALL else shelf or code, width // 2)
+
+
+def under_name(step: Step | None, refit: Plan) -> Iterator[str]:
+    """Whether it may go back now, and where it belongs."""
+    if step is None:
+        yield "every step stands before this; see All steps" if any(not s.done for s in refit.steps) else ""
+        return
+    at = next(n for n, s in enumerate(refit.steps, 1) if s is step)
+    called = {s.part.id: s.part.name for s in refit.steps}
+    of = f"goes on {called.get(step.part.parent, step.part.parent)}" if step.part.parent else ""
+    waits = f"WAITS FOR {several([called[p] for p in step.blocked_by])}" if step.blocked_by and not step.done else ""
+    yield words(f"step {at} of {len(refit.steps)}: {step.state}", of, waits, between="; ")
+
+
+def several(names: Sequence[str]) -> str:
+    """The first three, and how many more."""
+    more = f" and {len(names) - 3} more" if len(names) > 3 else ""
+    return f"{', '.join(names[:3])}{more}"
+
+
+def first_in_words(before: Sequence[str]) -> str:
+    """Why a check is refused now."""
+    return f"NOT YET. First: {several(before)}"
+
+
+def check_line(check: Check, is_next: bool, width: int) -> str:
+    """One line of the list: shape, wording (in capitals for the one that is next), and beside it the detail or the
+    answer."""
+    wording = safe(check.wording.upper() if is_next else check.wording)
+    room = max(20, width - 6)
+    column = min(room, max(30, room // 2))
+    beside = check.detail if check.open else _answered(check)
+    told = f"{cut(wording, column):<{column}}  {beside}" if len(wording) < column else f"{wording}  {beside}"
+    return f"{'>' if is_next else ' '} {SHAPE[check.state]} {cut(told, room)}"
+
+
+def _answered(check: Check) -> str:
+    if check.answer is None:
+        return ""
+    if check.state == "excepted":
+        reason, person = accepted(check)
+        return f"{reason} ({person})"
+    fact = check.answer.fact
+    value = words(fact.value, fact.note) if isinstance(fact, CheckConfirmed) else ""
+    return words(f"{check.answer.who} {check.answer.time[11:16]}", value, between="  ")
+
+
+def now_lines(check: Check | None, refit: Plan, job: Job, who: str) -> list[str]:
+    """The check on display alone: its words, its detail, and what Space does where that is not plain."""
+    if check is None:
+        nothing = "NOTHING IS LEFT OPEN" if not refit.open else "NOTHING IS ASKED HERE ANY MORE"
+        return [f"> {nothing}", "  sign-off is next: Esc, then Sign-off" if not refit.open else "  Space goes on"]
+    lines = [f"> {check.wording.upper()}", *([f"  {check.detail}"] if check.detail else [])]
+    if not check.open:
+        assert check.answer is not None
+        word = "excepted" if check.state == "excepted" else "confirmed"
+        lines.append(f"  {word}: {_answered(check)}. {'Space goes on' if refit.open else 'Sign-off is next'}")
+    elif before := first(check, refit):
+        lines.append(f"  first: {several(before)}")
+    else:
+        lines += [f"  {told}" for told in _space(check, job, who)]
+    return [line for line in lines if line.strip()]
+
+
+def tally(checks: Sequence[Check]) -> str:
+    """For a panel on which the list has no room."""
+    still = sum(c.open for c in checks)
+    return f"  {len(checks) - still} done, {still} open here"
+
+
+def _space(check: Check, job: Job, who: str) -> Iterator[str]:
+    """What a plain Space will do, where it is more than confirming."""
+    match check.way:
+        case "fill":
+            total = filled(check, job)
+            yield f"{total}: Space confirms it, t adds more" if total else "Space says how much went in"
+        case "second":
+            yield f"not by {who}, if {who} did the work: scan a badge or press p" if who else ""
+        case "scan":
+            yield "scan it; Space confirms it without a scan"
+        case "tighten":
+            yield "Space shows the joint"
+        case "receive" | "level" | "drive" | "read":
+            yield "Space asks what was found"
+        case "settle":
+            yield "Space shows both sides"
+
+
+def step_line(number: int, refit: Plan, part: str) -> str:
+    """A step in the list of all: how it stands, in shape and words."""
+    checks = checks_of(refit, part)
+    still = sum(check.open for check in checks)
+    step = refit.step(part)
+    shape = "[x]" if not still else "[ ]"
+    name = "BEFORE IT LEAVES" if part == LAST or step is None else step.part.name
+    state = f"{step.state}, " if step and step.state != "done" else ""
+    return f"{shape} {number:>3}  {cut(name, 30):<30} {state}{f'{still} of {len(checks)} open' if still else 'done'}"

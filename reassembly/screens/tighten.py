@@ -1,0 +1,296 @@
+"""Tightening one fastener set: position by position, or a stage at once."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from textual.binding import Binding
+from textual.containers import Horizontal
+from textual.widgets import Static
+
+from reassembly.job.entries import StageTightened
+from reassembly.job.joint import Joint, joint
+from reassembly.job.plan import Plan, first, plan
+from reassembly.job.signoff import unsuitable
+from reassembly.screens.bignumbers import BigNumbers, Number, position_of, value_of
+from reassembly.screens.hands import HandsScreen
+from reassembly.screens.joint import JointView, legend, marks
+from reassembly.screens.pick import PickScreen
+from reassembly.screens.prompt import PromptScreen
+from reassembly.screens.rack import in_hand, offered, setting
+from reassembly.screens.step import SMALL, first_in_words
+from reassembly.screens.text import cut, shown
+from reassembly.screens.touch import Touch
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from textual.app import ComposeResult
+
+    from reassembly.job.tightening import StageAsked
+
+WITH_A_WRENCH = {"torque", "check pass"}
+
+
+class TightenScreen(HandsScreen):
+    """Space says that the position between > and < is tight. Figures and arrows choose another position; that is
+    kept too, and shown with [!] as out of order. The drawing is seen from the side that is named under it."""
+
+    CSS_PATH = "tighten.tcss"
+    BINDINGS = [
+        Binding("space", "tight", "Tight"),
+        Binding("a", "all", "Whole stage"),
+        Binding("m", "measured", "Measured"),
+        Binding("k", "wrench", "Wrench"),
+        Binding("s", "setting", "Setting"),
+        Binding("u", "undo", "Undo"),
+        Binding("right,down", "other(1)", "Other position", show=False),
+        Binding("left,up", "other(-1)", "Other position", show=False),
+        *(Binding(str(n), f"digit({n})", "Position by number", show=False) for n in range(10)),
+        Binding("escape", "dismiss(None)", "Back"),
+    ]
+
+    def __init__(self, specification: str) -> None:
+        """`specification` is the entry id of the TorqueSpecified."""
+        super().__init__()
+        self._specification = specification
+        self._at: tuple[int, int | None] | None = None
+        self._picked = False
+        self._typed_number = ""
+        self._set_by = ""
+        self._called = ""
+
+    def body(self) -> ComposeResult:
+        yield Static(id="stage", markup=False)
+        yield Static(id="wrench", markup=False)
+        yield Static(id="doubt", markup=False)
+        with Horizontal(id="joint-and-numbers"):
+            yield JointView(id="joint")
+            yield BigNumbers(id="numbers")
+        yield Static(id="legend", markup=False)
+        with Horizontal(id="touch"):
+            yield Touch("TIGHT", "tight", id="tight")
+            yield Touch("UNDO", "undo", id="undo")
+            yield Touch("WHOLE STAGE", "all", id="all")
+
+    def heading(self) -> str:
+        small = self.app.size.width < SMALL
+        return "TIGHTEN" if small else f"TIGHTEN {cut(self._called, 28)}"
+
+    def subject(self) -> str:
+        return self._called if self.app.size.width < SMALL else super().subject()
+
+    def show(self) -> None:
+        job, shop = self.job, self.desk.shop()
+        refit = plan(job)
+        found = joint(job, refit, self._specification)
+        if found is None:
+            self.query_one("#stage", Static).update("this torque does not stand any more: Esc goes back")
+            return
+        self._called = found.part.name
+        if self._own or self._at is None:
+            self._move(found)
+        width, unit = self.app.size.width - 2, job.opened.torque_unit
+        self.query_one("#stage", Static).update(shown(cut(f"{found.stage.told}, {found.order_from}", width)))
+        wrench = in_hand(self.bench.wrench, shop) if found.stage.kind in WITH_A_WRENCH else "no torque in this stage"
+        self.query_one("#wrench", Static).update(shown(cut(wrench, width)))
+        told = [*self._doubts(found, refit), *self._against(found)]
+        self.query_one("#doubt", Static).update(shown("\n".join(cut(line, width) for line in told[:3])))
+        self.query_one("#doubt", Static).display = bool(told)
+        at = None if self._passed(found) or self._at is None else self._at[1]
+        self.query_one("#joint", JointView).show(found.layout, tuple(marks(found, at)))
+        self.query_one("#numbers", BigNumbers).show([*position_of(found, at), self._value(found.stage, unit)])
+        self.query_one("#legend", Static).update(shown(cut("   ".join(legend(found)), width)))
+
+    def _move(self, found: Joint) -> None:
+        """To the position that is next in order."""
+        if self._at and self._at[0] != found.stage.number and "," not in self._set_by:
+            self._set_by = ""  # a setting typed as a torque was meant for its stage
+        self._at = found.stage.number, found.left[0] if found.left else None
+        self._picked, self._typed_number = False, ""
+
+    def _passed(self, found: Joint) -> bool:
+        """Whether what is on display was tightened meanwhile at another terminal."""
+        if self._at is None or found.finished or self._at[0] != found.stage.number:
+            return True
+        return self._at[1] in found.done.positions and not self._picked
+
+    def _doubts(self, found: Joint, refit: Plan) -> Iterator[str]:
+        if found.trouble:
+            yield found.trouble
+        if found.finished:
+            yield "EVERY STAGE IS TIGHT: Esc goes back"
+        elif self._passed(found):
+            yield "tightened at another terminal meanwhile: Space goes on"
+        elif found.check and (before := first(found.check, refit)):
+            yield first_in_words(before)
+
+    def _against(self, found: Joint) -> list[str]:
+        """What speaks against the wrench in hand."""
+        if not self.bench.wrench or found.stage.kind not in WITH_A_WRENCH:
+            return []
+        unit = self.job.opened.torque_unit
+        torque = self._setting(found.stage, unit) or found.stage.value
+        return unsuitable(self.bench.wrench, torque, self.desk.today, self.desk.shop(), unit)
+
+    def _setting(self, stage: StageAsked, unit: str) -> str:
+        """What the wrench is set to where that is not the torque itself."""
+        if not self._set_by or stage.kind not in WITH_A_WRENCH:
+            return ""
+        try:
+            return setting(self._set_by, stage.value, unit)
+        except ValueError:
+            return ""  # a stage without a readable torque has no setting
+
+    def _value(self, stage: StageAsked, unit: str) -> Number:
+        set_to = self._setting(stage, unit)
+        if set_to:
+            number, _, its_unit = set_to.partition(" ")
+            return Number(f"set wrench to, for {stage.value}", number, its_unit)
+        return value_of(stage, unit)
+
+    def _ready(self) -> Joint | None:
+        """The joint, where what is on display may be said of it now; otherwise the answer line says why not."""
+        job = self.job
+        refit = plan(job)
+        found = joint(job, refit, self._specification)
+        if found is None or found.finished:
+            self.answer("nothing is left to tighten here: Esc goes back", "warn")
+        elif self._passed(found):
+            self._move(found)
+            self.refresh_all()
+        elif found.check and (before := first(found.check, refit)):
+            self.answer(first_in_words(before), "warn")
+        else:
+            return found
+        return None
+
+    def _fact(self, found: Joint, position: int | None, value: str = "") -> StageTightened:
+        torque = found.stage.kind in WITH_A_WRENCH
+        return StageTightened(
+            specification=self._specification,
+            stage=found.stage.number,
+            position=position,
+            value=value,
+            wrench=self.bench.wrench if torque else "",
+            setting=self._setting(found.stage, self.job.opened.torque_unit),
+        )
+
+    def _tell(self, fact: StageTightened, before: Joint) -> None:
+        if self.say_unless_refused(fact) is None:
+            return
+        job = self.job
+        after = joint(job, plan(job), self._specification)
+        if after is None:
+            return
+        if after.finished:
+            self.bench.answer(f"every stage is tight: {after.part.name}", "kept")
+            self.dismiss(None)
+        elif after.stage.number != before.stage.number:
+            how = "" if fact.position else " at once"
+            self.answer(f"stage {before.stage.number} done{how}. Now {after.stage.told}", "kept")
+        elif fact.position and before.left and fact.position != before.left[0]:
+            self.answer(f"kept, OUT OF ORDER: position {fact.position} before {before.left[0]}", "warn")
+
+    def action_tight(self) -> None:
+        found = self._ready()
+        if found is None or self._at is None:
+            return
+        if self._at[1] is None:
+            self.answer("how many there are is not recorded: a says the whole stage", "warn")
+        else:
+            self._tell(self._fact(found, self._at[1]), found)
+
+    def action_all(self) -> None:
+        found = self._ready()
+        if found is not None:
+            self._tell(self._fact(found, None), found)
+
+    def action_measured(self) -> None:
+        found = self._ready()
+        if found is None or self._at is None:
+            return
+        position = self._at[1]
+
+        def refuse(typed: str) -> str:
+            return next((d.sentence for d in self.doubts(self._fact(found, position, typed)) if d.refuses), "")
+
+        where = f"position {position}" if position else "the whole stage"
+        question = f"{found.stage.told}, {where}.\n\nWhat did the tool show? With its unit."
+        self.ask(
+            PromptScreen("MEASURED", question, refuse=refuse),
+            lambda typed: self._tell(self._fact(found, position, typed), found),
+        )
+
+    def action_wrench(self) -> None:
+        found = joint(self.job, plan(self.job), self._specification)
+        torque = found.stage.value if found and found.stage.kind in WITH_A_WRENCH else ""
+        several = offered(self.desk.shop(), torque, self.desk.today, self.job.opened.torque_unit)
+        if not several:
+            self.answer("no wrench in the rack: add them under Workshop", "warn")
+            return
+        asked = f"Which wrench for {torque}?" if torque else "Which wrench?"
+        pick = PickScreen("WRENCH", asked, [each.line for each in several])
+        self.ask(pick, lambda n: self.take_wrench(several[n].wrench))
+
+    def action_setting(self) -> None:
+        found = joint(self.job, plan(self.job), self._specification)
+        if found is None or found.stage.kind not in WITH_A_WRENCH:
+            self.answer("no torque in this stage: nothing to set", "warn")
+            return
+        value, unit = found.stage.value, self.job.opened.torque_unit
+
+        def refuse(typed: str) -> str:
+            try:
+                setting(typed, value, unit)
+            except ValueError as error:
+                return str(error)
+            return ""
+
+        def set_by(typed: str) -> None:
+            self._set_by = typed
+            self.refresh_all()
+
+        question = (
+            f"{found.stage.told}.\n\nWhat is the wrench set to, if not to {value}?\n"
+            "Or with an adapter: lever from drive square to middle of hand, adapter from\n"
+            "drive square to bolt, and its angle: 410 mm, 38 mm, 90 deg"
+        )
+        self.ask(PromptScreen("SETTING", question, self._set_by, refuse), set_by)
+
+    def action_undo(self) -> None:
+        since = joint(self.job, plan(self.job), self._specification)
+        after = max(since.specified.order, since.part.since) if since and since.part.removed else (0, "", 0)
+        self.undo(
+            e for e in self.job.said(StageTightened) if e.fact.specification == self._specification and e.order > after
+        )
+
+    def action_other(self, by: int) -> None:
+        """Along the order, over what is not yet tight."""
+        found = joint(self.job, plan(self.job), self._specification)
+        if found and self._at and found.left:
+            at = found.left.index(self._at[1]) if self._at[1] in found.left else -1 if by > 0 else 0
+            self._pick(found.stage.number, found.left[(at + by) % len(found.left)])
+
+    def action_digit(self, digit: int) -> None:
+        found = joint(self.job, plan(self.job), self._specification)
+        if found is None:
+            return
+        for typed in (f"{self._typed_number}{digit}", str(digit)):
+            if 1 <= int(typed) <= found.stage.positions:
+                self._pick(found.stage.number, int(typed))
+                self._typed_number = typed
+                return
+        self.answer(f"there is no position {digit}: the set has {found.stage.positions}", "warn")
+
+    def _pick(self, stage: int, position: int) -> None:
+        self._at, self._picked, self._typed_number = (stage, position), True, ""
+        self.refresh_all()
+
+    def scanned(self, code: str) -> bool:
+        """A wrench's tag puts the wrench in hand; a bag goes back to refit, which answers it."""
+        if self.took_wrench(code):
+            self.refresh_all()
+        else:
+            self.dismiss(code)
+        return True
