@@ -76,7 +76,7 @@ HELD = {
     "magnet at its place": ("pan magnets", "magnet at the ridge left of the drain"),
     "gasket holes looked at": ("gearbox pan", "gasket holes all open"),
     "sleeve with oiled seals": ("connector sleeve", "greased or oiled: both sleeve seals"),
-    "lug in the slot at a clock position": ("connector sleeve", "lug faces into the slot, at 4 o'clock seen from the rear"),
+    "lug in the slot at a clock position": ("connector sleeve", "lug faces into the slot, at 4 o'clock"),
     "lock home, click felt": ("connector sleeve", "lock pushed home, click felt"),
     "filter O-ring": ("oil filter", "new filter O-ring fitted"),
     "filter locating pins": ("oil filter", "both locating pins in their holes"),
@@ -260,6 +260,6 @@ def test_what_is_said_decides_what_is_asked(tmp_path: Path) -> None:
         assert len(met(desk.job(job), "", "codes read again")) == 2
         desk.say(said.EntryStruck(entry=codes[0].id, why="another vehicle's"))
         assert len(met(desk.job(job), "", "codes read again")) == 1
-        answers = dataclasses.replace(gearbox.answers(ben, ann), read=said.CodeRead(when="before"))
-        with pytest.raises(AssertionError, match="not answered: codes read again"):
+        answers = dataclasses.replace(gearbox.answers(ben, ann), drive=said.RoadTested(when="before"))
+        with pytest.raises(AssertionError, match="not answered: road test after the work"):
             refit(answers)

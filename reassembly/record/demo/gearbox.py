@@ -196,6 +196,12 @@ def _open_the_gearbox(ann: Person) -> None:
     plug = ann.takes("gearbox plug", how="disconnected", note="bayonet ring turned until it clicks")
     ann.says(CareNoted(part=plug, care="inspect", what="no fluid in the plug, pins straight and dry"))
 
+    drain = ann.takes("drain plug")
+    ann.says(
+        RenewalNeeded(part=drain, what="sealing ring", part_number="SR-14", why="once only"),
+        TorqueSpecified(part=drain, count=1, stages=(Stage("torque", "22 N.m"),), source=f"{SOURCE}, page 120"),
+    )
+
     pan = ann.takes("gearbox pan", note="moulded pan, cracked at one corner; replaced by the pressed steel kind")
     ann.says(
         RenewalNeeded(part=pan, what="gearbox pan, pressed steel kind", part_number="GP-118-S", why="old one cracked"),
@@ -258,11 +264,12 @@ def answers(ben: Person, ann: Person) -> Answers:
         second=ann,
         one_by_one=frozenset({"propshaft, rear flange", "propshaft, front joint", "gearbox pan"}),
         wrenches={
-            "gearbox pan": "T1", "oil filter": "T1", "centre bearing bracket": "T2", "propshaft, front joint": "T1",
+            "drain plug": "T1", "gearbox pan": "T1", "oil filter": "T1", "propshaft, front joint": "T1",
+            "centre bearing bracket": "T2",
         },
         batches={
-            "UJ-2711": "0907", "SR-27": "0907", "CB-0450": "22-118", "GP-118-S": "7731", "GK-118": "7731",
-            "OF-118": "5520", "OR-31": "A14", "CS-09": "3306",
+            "UJ-2711": "0907", "SR-27": "0907", "SR-14": "B2", "CB-0450": "22-118", "GP-118-S": "7731",
+            "GK-118": "7731", "OF-118": "5520", "OR-31": "A14", "CS-09": "3306",
         },
         out_last=frozenset({JOINT_TIE, SUPPORT}),
         fills=(
