@@ -1,6 +1,7 @@
 """Words made to fit: the widest letters that do, then narrower ones, then fewer words and a sign that some are gone."""
 
 import unicodedata
+from bisect import bisect_right
 from functools import cache
 from math import ceil
 from typing import TYPE_CHECKING, NamedTuple
@@ -59,12 +60,10 @@ def _has(letter: str) -> bool:
 
 
 def cut(text: str, font: "FreeTypeFont", room: int) -> str:
-    """The text, or as much of its beginning as fits with an ellipsis. Never parts an accent from its letter."""
+    """The text, or as much of its beginning as fits with an ellipsis. An accent takes no room, so it stays with its letter."""
     if _length(text, font) <= room:
         return text
-    kept = len(text)
-    while kept and (_length(text[:kept] + ELLIPSIS, font) > room or unicodedata.combining(text[kept])):
-        kept -= 1
+    kept = _longest(text, font, room - ceil(_length(ELLIPSIS, font)))
     return text[:kept].rstrip() + ELLIPSIS
 
 
@@ -80,7 +79,7 @@ def wrap(text: str, font: "FreeTypeFont", room: int) -> list[str]:
             rows.append(row)
         row = word
         while len(row) > 1 and _length(row, font) > room:
-            kept = max(n for n in range(1, len(row)) if n == 1 or _length(row[:n], font) <= room)
+            kept = max(1, _longest(row, font, room))
             rows.append(row[:kept])
             row = row[kept:]
     return [*rows, row]
@@ -137,6 +136,11 @@ def _cut_to(limit: int, rows: list[str], font: "FreeTypeFont", room: int) -> lis
     if len(rows) <= limit:
         return rows
     return [*rows[: limit - 1], cut(" ".join(rows[limit - 1 :]), font, room)]
+
+
+def _longest(text: str, font: "FreeTypeFont", room: float) -> int:
+    """How many letters fit, found by halving: drawing is slow, and somebody will type 200."""
+    return bisect_right(range(1, len(text) + 1), room, key=lambda kept: _length(text[:kept], font))
 
 
 def _length(text: str, font: "FreeTypeFont") -> float:

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 DPI = 300
 PAGE = 2480, 3508  # A4 in 1/300 inch
 POINT = 72 / DPI
+INSET = 0.01  # points: a printer paints every dot it touches, and a rounding error would make a label one dot wider
 MARGIN, GAP, FOOT = 90, 48, 110  # 7.6 mm that office printers leave blank, 4 mm for scissors, the words below
 LONGEST_TITLE = 60  # letters, so that date and page number stay on the page
 CUT = 14  # length of a cut mark
@@ -54,7 +55,8 @@ def sheet(labels: "Sequence[Label]", size: Size, title: str, when: datetime) -> 
             _write_foot(pdf, f"{_title(title)}   {when:%Y-%m-%d %H:%M}   page {page + 1} of {pages}")
         row, column = divmod(place, columns)
         left, top = indent + column * (width + GAP), MARGIN + row * (height + GAP)
-        pdf.image(picture(label, size, DPI), left * POINT, top * POINT, width * POINT, height * POINT)
+        inside = left * POINT + INSET, top * POINT + INSET, width * POINT - 2 * INSET, height * POINT - 2 * INSET
+        pdf.image(picture(label, size, DPI), *inside)
         _mark_corners(pdf, left, top, left + width, top + height)
     return bytes(pdf.output())
 
