@@ -60,7 +60,7 @@ def _has(letter: str) -> bool:
 
 
 def cut(text: str, font: "FreeTypeFont", room: int) -> str:
-    """The text, or as much of its beginning as fits with an ellipsis. An accent takes no room: it stays with its letter."""
+    """The text, or as much of its start as fits and an ellipsis. An accent takes no room and stays with its letter."""
     if _length(text, font) <= room:
         return text
     kept = _longest(text, font, room - ceil(_length(ELLIPSIS, font)))
