@@ -6,6 +6,7 @@ more than the last stamp seen.
 
 import ctypes
 import sys
+import time
 from collections.abc import Callable
 from datetime import UTC, datetime
 from functools import cache, lru_cache
@@ -38,6 +39,11 @@ def _second(seconds: int) -> str:
 
 def synchronised() -> bool:
     """Whether the kernel says that something keeps the wall clock right. False where nobody can say."""
+    return _synchronised_at(int(time.monotonic()))
+
+
+@lru_cache(maxsize=1)
+def _synchronised_at(_second: int) -> bool:
     return 0 <= _largest_error() < _UNKNOWN
 
 

@@ -26,7 +26,8 @@ from reassembly.job.job import Job, closed
 from reassembly.record.customer import read as read_customer
 from reassembly.trade.identity import look_alike_key
 
-_MOVES_THE_LINE = (JobOpened, CustomerNamed, DetailsErased, SignedOff, JobReopened, EntryStruck)
+_MOVES_THE_LINE = {JobOpened, CustomerNamed, DetailsErased, SignedOff, JobReopened, EntryStruck}
+_KEPT = {PartRemoved, BagPacked, LabelPrinted, PersonAdded, WrenchAdded}
 
 
 class JobLine(NamedTuple):
@@ -56,11 +57,12 @@ class Owner(NamedTuple):
 
 def note(connection: sqlite3.Connection, entry: Entry[Any]) -> None:
     """Take in an entry said here just now, which is later than all others."""
-    fact = entry.fact
-    if isinstance(fact, _MOVES_THE_LINE):
+    kind = type(entry.fact)
+    if kind in _MOVES_THE_LINE:
         refresh(connection, entry.job)
         return
-    _keep(connection, entry)
+    if kind in _KEPT:
+        _keep(connection, entry)
     if entry.job and not connection.execute("select 1 from found_job where job = ?", [entry.job]).fetchone():
         refresh(connection, entry.job)
 
@@ -73,7 +75,8 @@ def refresh(connection: sqlite3.Connection, job: str) -> None:
     connection.execute("delete from found_part where job = ?", [job])
     connection.execute("delete from found_code where job = ?", [job])
     for entry in standing.entries:
-        _keep(connection, entry)
+        if type(entry.fact) in _KEPT:
+            _keep(connection, entry)
     if job and entries:
         _keep_line(connection, entries[0], standing)
 

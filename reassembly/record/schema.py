@@ -45,15 +45,13 @@ _JOURNAL = (
             when hash = new.hash and body = new.body then raise(ignore)
             else raise(abort, 'fork: this number is taken by another entry')
         end from entry where bench = new.bench and number = new.number;
-        select raise(abort, 'gap: the entry before is missing') where new.number > 1
-            and not exists (select 1 from entry where bench = new.bench and number = new.number - 1);
         select case
-            when not instr(new.body, '"previous":"' || hash || '"')
+            when new.number > 1 and before.number is null then raise(abort, 'gap: the entry before is missing')
+            when not instr(new.body, '"previous":"' || coalesce(before.hash, '') || '"')
                 then raise(abort, 'fork: the entry before is another one')
-            when hlc >= new.hlc then raise(abort, 'the clock went back')
-        end from entry where bench = new.bench and number = new.number - 1;
-        select raise(abort, 'fork: the first entry follows none')
-            where new.number = 1 and not instr(new.body, '"previous":""');
+            when before.hlc >= new.hlc then raise(abort, 'the clock went back')
+        end from (select new.number - 1 as last)
+            left join entry as before on before.bench = new.bench and before.number = last;
     end
     """,
     """

@@ -105,7 +105,7 @@ FORGERIES = {
     ),
     "a first that follows": (
         "insert into entry select 'ZZ', 1, hlc, job, kind, body, hash from entry where number = 2",
-        "fork: the first",
+        "fork: the entry before",
     ),
     "the clock went back": (
         """insert into entry select bench, 3, hlc - 1, job, kind, '{"previous":"' || hash || '"}', hash from entry
