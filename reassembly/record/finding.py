@@ -237,17 +237,19 @@ def _search(text: str, with_closed: bool, limit: int) -> tuple[str, list[Any]]:
     number = _digits(text).lstrip("0")[-8:]  # the end of it: +44 and 0 are two beginnings of one number
     if len(number) >= 3 and not any(c.isalpha() for c in text):
         keys.append(number)
-    terms = [f"({' AND '.join(map(_phrase, words))})"] if all(len(w) >= 3 for w in words) else []
+    terms = [f"({' AND '.join(map(_phrase, words))})"] if words and min(map(len, words)) >= 3 else []
     terms += [f"keys : {_phrase(k)}" for k in keys if len(k) >= 3]
     ways = ["rowid in (select rowid from found_text where found_text match ?)"] if terms else []
     values: list[Any] = [" OR ".join(terms)] if terms else []
     for short in (k for k in keys if len(k) < 3):
         ways.append("instr(keys, ?)")
         values.append(short)
-    if any(len(w) < 3 for w in words):
+    if words and min(map(len, words)) < 3:
         ways.append(" and ".join("instr(words, ?)" for _ in words))
         values += words
     hidden = "" if with_closed else "and not (select closed from found_job where id = found_text.rowid)"
+    if not ways:
+        return "select 0 where false", []
     statement = f"select rowid from found_text where ({' or '.join(ways)}) {hidden} order by rowid desc limit ?"  # noqa: S608
     return statement, [*values, limit]
 
@@ -257,8 +259,9 @@ def _phrase(text: str) -> str:
 
 
 def _fold(text: str) -> str:
-    """As people compare words: without case, accents and doubled spaces."""
-    bare = "".join(c for c in unicodedata.normalize("NFKD", text) if not unicodedata.combining(c))
+    """As people compare words: without case, accents, doubled spaces and what cannot be seen."""
+    seen = (c if c.isprintable() else " " for c in unicodedata.normalize("NFKD", text))
+    bare = "".join(c for c in seen if not unicodedata.combining(c))
     return " ".join(bare.casefold().split())
 
 

@@ -115,6 +115,24 @@ def test_a_job_is_found_as_a_stranger_types(tmp_path: Path) -> None:
         assert [line.id for line in desk.jobs("  ")] == list(reversed(jobs.values()))
 
 
+def test_what_cannot_be_seen_is_neither_in_the_way_nor_found(tmp_path: Path) -> None:
+    with desk_in(tmp_path) as desk:
+        job = with_job(desk, complaint="drones\x00then \x1b[31mclunks\u202e", registration="")
+        for text in ("clunks", "then", "dro\x1bnes"[:3], "[31mcl"):
+            assert [line.id for line in desk.jobs(text)] == [job], text
+        for text in ("\u0301", "\x00\x00\x00", "\u202e", "\x1b[32m"):
+            assert desk.jobs(text) == [], text
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.lists(st.text(max_size=8), max_size=20))
+def test_no_text_is_too_odd_to_look_for(texts: list[str]) -> None:
+    with tempfile.TemporaryDirectory() as folder, desk_in(Path(folder)) as desk:
+        shop(desk)
+        for text in texts:
+            assert len(desk.jobs(text)) <= 3
+
+
 def test_text_that_is_no_text_is_looked_for_and_not_found(tmp_path: Path) -> None:
     with desk_in(tmp_path) as desk:
         shop(desk)
