@@ -122,3 +122,11 @@ def test_a_scan_gives_exactly_one_of_five_answers(entries: list[Any], code: str 
         return
     assert [kind for kind, holds in truth.items() if holds] == [found.kind]
     assert (found.kind == "too early") == (found.first != ())
+
+
+def test_no_letters_at_all_are_no_label_of_ours_even_where_a_bag_was_said_without_any() -> None:
+    history = History()
+    history.say(said.PartRemoved(part="pan", name="pan"))
+    history.say(said.BagPacked(bag="", parts=("pan",)))
+    job = Job.of(history.entries)
+    assert answer("", job, plan(job)).headline == "NOT ONE OF OUR LABELS"

@@ -75,7 +75,7 @@ WARNINGS: dict[str, tuple[list[object], list[str]]] = {
     "said once for many positions": (
         [SIXTY, turned("T9"), turned("T9"), turned("T9")], ["wrench T9 is not in the rack: gearbox pan"],
     ),
-    "a stage that is not there": ([SIXTY, turned("T9", stage=7)], []),
+    "a stage that is not there": ([SIXTY, turned("T9", stage=2), turned("T9", stage=7)], []),
     "struck": ([SIXTY, turned("T9"), said.EntryStruck(entry="A.3", why="it was T3")], []),
 }  # fmt: skip
 
@@ -120,8 +120,10 @@ def test_what_is_said_after_signoff_is_shown_against_it() -> None:
     late = history.say(said.FindingNoted(what="a noise"), bench="B", later=1)  # said before, heard of only now
     strike = history.say(said.EntryStruck(entry="A.2", why="it was not back"))
     history.say(said.LabelPrinted(code="BCDFGHJKLN"))
+    slip = history.say(said.AidFitted(aid="wire"))
+    taken_back = history.say(said.EntryStruck(entry=slip.id, why="a slip"))
     found = signoff(Job.of(history.entries), Shop.of(()))
-    assert [e.id for e in found.since] == [late.id, strike.id]
+    assert [e.id for e in found.since] == [late.id, strike.id, slip.id, taken_back.id]
     assert [check.key for check in found.open] == ["A.1.back", "B.1.again"]
 
 
