@@ -1,0 +1,310 @@
+"""The record of a job as A4 pages, composed from the data of paper.py and from nothing else."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from reassembly.record.typeset import SMALL, Cell, Column, Pages, Words, cell, moment
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from reassembly.record.typeset import Style
+
+Data = dict[str, Any]
+
+_STATES = {
+    "open": "OPEN",
+    "confirmed": "confirmed",
+    "excepted": "EXCEPTED",
+    "contradiction": "CONTRADICTION",
+    "unknown": "NOT UNDERSTOOD",
+}
+_SAID = (Column("what", 0.66), Column("by", 0.12), Column("when", 0.22))
+_CHECKS = (Column("check", 0.54), Column("state", 0.17), Column("by", 0.10), Column("when", 0.19))
+
+
+def document(data: Data) -> bytes:
+    """The PDF. The same data give the same bytes; any text in them is shown or visibly replaced, and nothing raises."""
+    title = data["title"] or data["job"]["id"]
+    foot = f"journal {_grouped(data['digest'])}   {title}"
+    pages = Pages(f"Record {title}", foot, moment(data["job"]["last"]))
+    _head(pages, data)
+    _check_in(pages, data)
+    _strip_down(pages, data)
+    _refit(pages, data)
+    _exceptions(pages, data)
+    _fluids(pages, data)
+    _after(pages, data)
+    _wrenches(pages, data)
+    _sign_off(pages, data)
+    _struck(pages, data)
+    _everything(pages, data)
+    return bytes(pages.output())
+
+
+def _grouped(digest: str) -> str:
+    return " ".join(digest[at : at + 4] for at in range(0, len(digest), 4))
+
+
+def local(iso: str) -> str:
+    """`2026-03-14T16:55:03+01:00` as the clock on the wall showed it: 2026-03-14 16:55."""
+    return iso[:16].replace("T", " ")
+
+
+def _who(data: Data, short: str) -> str:
+    full = data["people"].get(short, short)
+    return f"{full} ({short})" if full != short else short
+
+
+def _head(pages: Pages, data: Data) -> None:
+    job, done, still = data["job"], data["signed_off"], len(data["open"])
+    if done:
+        state = f"Signed off {local(done['when'])} by {_who(data, done['who'])}"
+    else:
+        state = f"NOT SIGNED OFF: {still} check{'' if still == 1 else 's'} open"
+    pages.title_block("Record of work", data["title"] or job["id"], state)
+    customer = data["customer"] or {}
+    erased = "erased on request" if data["details_erased"] and not data["customer"] else ""
+    pages.pairs(
+        [
+            ("vehicle", job["vehicle"]),
+            ("registration", job["registration"]),
+            ("VIN", job["vin"]),
+            ("odometer", job["odometer"]),
+            ("job", job["id"]),
+            ("order", job["order"]),
+            ("checked in", " by ".join(w for w in (local(job["opened"]), job["opened_by"]) if w)),
+            ("customer", customer.get("name", "") or erased),
+            ("telephone", customer.get("phone", "")),
+            ("address", customer.get("address", "")),
+            ("e-mail", customer.get("email", "")),
+            ("people", ", ".join(_who(data, short) for short in data["people"])),
+        ]
+    )
+    if data["earlier"]:
+        pages.paragraph(f"Come-back from job {_job_line(data['earlier'])}")
+    for later in data["later"]:
+        pages.paragraph(f"Came back as job {_job_line(later)}")
+    if data["since_signoff"]:
+        pages.paragraph(f"Changed after sign-off: {len(data['since_signoff'])} entries, listed there.", "bold")
+
+
+def _job_line(line: Data) -> str:
+    return ", ".join(w for w in (line["job"], line["vehicle"], local(line["opened"])[:10], line["complaint"]) if w)
+
+
+def _each(rows: Sequence[list[Cell]]) -> list[list[list[Cell]]]:
+    """Every row a group of its own."""
+    return [[row] for row in rows]
+
+
+def _said_row(entry: Data) -> list[Cell]:
+    return [cell(entry["told"]), cell(entry["who"]), cell(Words(local(entry["when"]), "quiet"))]
+
+
+def _said_table(pages: Pages, heading: str, several: Sequence[Data]) -> None:
+    if several:
+        pages.heading(heading)
+        pages.grid(_SAID, _each([_said_row(entry) for entry in several]))
+
+
+def _check_in(pages: Pages, data: Data) -> None:
+    pages.heading("Complaint, and what was found before the work")
+    pages.paragraph(data["job"]["complaint"] or "No complaint noted.", "plain" if data["job"]["complaint"] else "quiet")
+    if data["check_in"]:
+        pages.grid(_SAID, _each([_said_row(entry) for entry in data["check_in"]]))
+
+
+def _strip_down(pages: Pages, data: Data) -> None:
+    if data["parts"]:
+        pages.heading("Strip-down, in the order the parts came off")
+        pages.grid(_SAID, [list(_part(number, part)) for number, part in enumerate(data["parts"], 1)])
+    _said_table(pages, "Of the vehicle as a whole", data["of_no_part"])
+
+
+def _part(number: int, part: Data) -> Iterator[list[Cell]]:
+    spoken_of = "" if part["how"] != "only spoken of" else ", only spoken of"
+    yield [cell(Words(f"{number}  {part['name']}{spoken_of}", "bold")), cell(), cell()]
+    for fact in part["facts"]:
+        told = _without(part["name"], fact["told"])
+        yield [
+            cell(told, *(Words(line, "quiet") for line in fact["more"])),
+            cell(fact["who"]),
+            cell(Words(local(fact["when"]), "quiet")),
+        ]
+
+
+def _without(name: str, told: str) -> str:
+    """A line about a part without the name it stands under."""
+    rest = told.removeprefix(name).removeprefix(":").removesuffix(f", {name}").strip()
+    return rest or told
+
+
+def _refit(pages: Pages, data: Data) -> None:
+    if data["steps"]:
+        pages.heading("Refit, step by step")
+        pages.grid(_CHECKS, [list(_step(step)) for step in data["steps"]])
+    if data["last"]:
+        pages.heading("Checks of the vehicle as a whole")
+        pages.grid(_CHECKS, _each([_check(check, name=True) for check in data["last"]]))
+
+
+def _step(step: Data) -> Iterator[list[Cell]]:
+    waits = f"waits for {', '.join(step['waits_for'])}" if step["waits_for"] else ""
+    yield [cell(Words(step["name"], "bold"), Words(waits, "quiet")), cell(Words(step["state"], "bold")), cell(), cell()]
+    for check in step["checks"]:
+        yield _check(check)
+
+
+def _check(check: Data, *, name: bool = False) -> list[Cell]:
+    loud: Style = "plain" if check["state"] == "confirmed" else "bold"
+    safety = "safety-critical" if check["safety_critical"] else ""
+    part = check["part"] if name else ""
+    detail = ", ".join(w for w in (part, check["detail"], safety) if w)
+    return [
+        cell(
+            check["wording"],
+            Words(detail, "quiet"),
+            check["answer"],
+            *(Words(line, "quiet") for line in _positions(check["tightened"])),
+        ),
+        cell(Words(_STATES[check["state"]], loud)),
+        cell(check["who"]),
+        cell(Words(local(check["when"]), "quiet")),
+    ]
+
+
+def _positions(tightened: Sequence[Data]) -> Iterator[str]:
+    """Positions in the order they were tightened, together where the rest is the same."""
+    groups: list[tuple[Data, list[Data]]] = []
+    for each in tightened:
+        same = {key: each[key] for key in ("who", "measured", "wrench", "setting")} | {
+            "whole": each["position"] is None
+        }
+        if groups and groups[-1][0] == same:
+            groups[-1][1].append(each)
+        else:
+            groups.append((same, [each]))
+    for same, several in groups:
+        where = "whole stage at once" if same["whole"] else _numbered(several)
+        wrench = f"wrench {same['wrench']}" if same["wrench"] else ""
+        setting = f"set to {same['setting']}" if same["setting"] else ""
+        told = f"measured {same['measured']}" if same["measured"] else ""
+        yield ", ".join(w for w in (where, " ".join(w for w in (wrench, setting) if w), told, same["who"]) if w)
+
+
+def _numbered(several: Sequence[Data]) -> str:
+    numbers = " ".join(str(each["position"]) for each in several)
+    return f"position{'s' if len(several) > 1 else ''} {numbers}"
+
+
+def _exceptions(pages: Pages, data: Data) -> None:
+    if not data["exceptions"]:
+        return
+    pages.heading("Exceptions: checks knowingly not met")
+    columns = (Column("check", 0.36), Column("reason", 0.30), Column("accepted by", 0.15), Column("said", 0.19))
+    rows = [
+        [
+            cell(each["check"]),
+            cell(each["reason"]),
+            cell(_who(data, each["accepted_by"])),
+            cell(Words(local(each["when"]), "quiet"), Words(f"by {each['who']}", "quiet")),
+        ]
+        for each in data["exceptions"]
+    ]
+    pages.grid(columns, _each(rows))
+
+
+def _fluids(pages: Pages, data: Data) -> None:
+    if data["fluids"]:
+        pages.heading("Fluids")
+    for fluid in data["fluids"]:
+        name = [cell(Words(fluid["fluid"], "bold"), fluid["total"]), cell(), cell()]
+        pages.grid(_SAID, [[name, *(_said_row(entry) for entry in fluid["said"])]])
+
+
+def _after(pages: Pages, data: Data) -> None:
+    _said_table(pages, "After the work", data["after"])
+
+
+def _wrenches(pages: Pages, data: Data) -> None:
+    if not data["wrenches"]:
+        return
+    pages.heading("Torque tools used")
+    columns = (Column("tool", 0.30), Column("range", 0.22), Column("used", 0.20), Column("calibrated", 0.28))
+    pages.grid(columns, _each([_wrench(each) for each in data["wrenches"]]))
+
+
+def _wrench(each: Data) -> list[Cell]:
+    held = f"{each['calibrated']}, good until {each['good_until'] or 'not said'}" if each["calibrated"] else "never"
+    return [
+        cell(Words(each["wrench"], "bold"), each["name"]),
+        cell(each["range"]),
+        cell(f"{each['used']} times", Words(f"last {local(each['last_used'])}", "quiet")),
+        cell(
+            held,
+            Words(each["certificate"], "quiet"),
+            *(Words(f"failed {failure}", "bold") for failure in each["failed"]),
+        ),
+    ]
+
+
+def _sign_off(pages: Pages, data: Data) -> None:
+    pages.heading("Sign-off")
+    done = data["signed_off"]
+    if done:
+        pages.paragraph(f"Signed off {local(done['when'])} by {_who(data, done['who'])}.", "bold")
+        if done["note"]:
+            pages.paragraph(done["note"])
+    else:
+        pages.paragraph("This job is not signed off.", "bold")
+    if data["open"]:
+        pages.paragraph(f"{len(data['open'])} not confirmed:", "bold")
+        pages.grid(_CHECKS, _each([_check(check, name=True) for check in data["open"]]))
+    for erased in data["details_erased"]:
+        pages.paragraph(f"{erased['told']} ({local(erased['when'])}, {erased['who']})")
+    if data["warnings"]:
+        pages.heading("Warnings")
+        for warning in data["warnings"]:
+            pages.paragraph(warning)
+    _said_table(pages, "Changed after sign-off", data["since_signoff"])
+
+
+def _struck(pages: Pages, data: Data) -> None:
+    if not data["struck"]:
+        return
+    pages.heading("Struck out")
+    columns = (Column("what was said", 0.46), Column("why it was struck out", 0.33), Column("struck", 0.21))
+    rows = [
+        [
+            cell(each["told"], Words(f"{each['who']}, {local(each['when'])}", "quiet")),
+            cell(each["why"]),
+            cell(each["struck_by"], Words(local(each["struck_when"]), "quiet")),
+        ]
+        for each in data["struck"]
+    ]
+    pages.grid(columns, _each(rows))
+
+
+def _everything(pages: Pages, data: Data) -> None:
+    """Whatever was said stands here once more, in its order: nothing is left out of the record."""
+    pages.heading("Everything said, in order")
+    struck = {each["entry"] for each in data["struck"]}
+    columns = (Column("entry", 0.11), Column("what", 0.58), Column("by", 0.10), Column("when", 0.21))
+    rows = [
+        [
+            cell(Words(each["entry"], "quiet")),
+            cell(each["told"], *([Words("struck out", "bold")] if each["entry"] in struck else [])),
+            cell(each["who"]),
+            cell(Words(local(each["when"]), "quiet")),
+        ]
+        for each in data["entries"]
+    ]
+    pages.grid(columns, [rows[at : at + 5] for at in range(0, len(rows), 5)], SMALL)
+    if data["clock_not_trusted"]:
+        pages.paragraph(f"{data['clock_not_trusted']} times come from a clock that nothing was keeping right.", "quiet")
+    pages.heading("The journal when this was printed")
+    for bench, head in data["heads"].items():
+        pages.paragraph(f"bench {bench}: {head['number']} entries, the last {head['hash']}", "quiet")
+    pages.paragraph(f"{_grouped(data['digest'])} stands for all of it.")

@@ -1,0 +1,295 @@
+"""The record of a job, as data and as pages read back by another program."""
+
+import json
+import re
+from collections.abc import Iterator
+from io import BytesIO
+from pathlib import Path
+from typing import Any
+
+import pytest
+from pypdf import PdfReader
+
+from reassembly.job import entries as said
+from reassembly.job.entries import Entry, Fact, Stage, kinds
+from reassembly.job.fields import Field, fields
+from reassembly.job.job import Job
+from reassembly.job.shop import Shop
+from reassembly.record.customer import Customer
+from reassembly.record.finding import JobLine
+from reassembly.record.gathering import Gathered
+from reassembly.record.pages import document, local
+from reassembly.record.paper import as_data, write_pdf
+from reassembly.record.trouble import Trouble
+from reassembly.record.typeset import REPLACEMENT, safe
+from reassembly.record.writing import Head
+
+DIGEST = "ABCDEFGHIJKLMNOP"
+HEADS = {"KD": Head(40, 1, "0f" * 32)}
+
+
+def told(*facts: Fact | tuple[str, Fact], job: str = "KD-1") -> tuple[Entry[Any], ...]:
+    """Entries a minute apart, said by ann unless somebody else is named."""
+    said_by = [fact if isinstance(fact, tuple) else ("ann", fact) for fact in facts]
+    return tuple(
+        Entry(
+            bench="KD", number=n, hlc=n, time=f"2026-03-14T{8 + n // 60:02}:{n % 60:02}:03+01:00", who=who, job=job,
+            previous="", fact=fact,
+        )
+        for n, (who, fact) in enumerate(said_by, 1)
+    )  # fmt: skip
+
+
+SHOP = Shop.of(
+    told(
+        said.PersonAdded(person="ann", name="Ann Thistlewood"),
+        said.WrenchAdded(wrench="T3", low="40 N.m", high="200 N.m", name="click wrench"),
+        said.WrenchCalibrated(wrench="T3", on="2026-01-05", until="2027-01-05", certificate="C-432"),
+        said.WrenchCalibrated(wrench="T3", on="2026-06-01", until="2027-06-01", certificate="C-500"),
+        job="",
+    )
+)
+STORY = (
+    said.JobOpened(vehicle="Kestrel van", registration="4TN 881", vin="EZZ", complaint="drones", order="412"),  # 1
+    said.CodeRead(code="P0732", module="gearbox control"),
+    said.RoadTested(felt="drone from 60 km/h"),
+    said.FindingNoted(what="fluid leak", where="right rear of the pan"),
+    said.PartRemoved(part="shaft", name="propshaft", note="marks seen"),  # 5
+    said.MarkMade(part="shaft", mark="white paint", to="flange", spline_teeth=28, marked_tooth=7),
+    said.FastenersRemoved(part="shaft", count=4, thread="M10x1.25", lengths=("35", "35", "50", "35"), strength="10.9"),
+    said.TorqueSpecified(part="shaft", stages=(Stage("torque", "60 N.m"), Stage("angle", "9 deg")), order=(1, 3, 2, 4)),
+    said.PartRemoved(part="bearing", name="centre bearing", parent="shaft"),
+    said.PartRemoved(part="slip", name="slip of the pen"),  # 10
+    said.EntryStruck(entry="KD.10", why="never came off"),
+    said.FluidDrained(fluid="ATF", amount="5.8 l"),
+    said.AidFitted(aid="stand", where="under the gearbox"),
+    said.CheckConfirmed(check="KD.9.back", value="0.1 mm play", note="by feel"),
+    ("ben", said.StageTightened(specification="KD.8", stage=1, position=1, wrench="T3", setting="58 N.m")),  # 15
+    ("ben", said.StageTightened(specification="KD.8", stage=1, position=3, wrench="T3", setting="58 N.m")),
+    ("ben", said.StageTightened(specification="KD.8", stage=1, position=2, value="61 N.m", wrench="T9")),
+    ("ben", said.StageTightened(specification="KD.8", stage=1, position=4, wrench="T3")),
+    said.StageTightened(specification="KD.8", stage=2),
+    said.ExceptionAccepted(check="KD.8.stripe", reason="paint ran out", accepted_by="joss"),  # 20
+    said.FluidFilled(fluid="ATF", amount="2.5 l"),
+    said.CodesCleared(),
+    said.RoadTested(when="after", felt="quiet"),
+)  # fmt: skip
+CUSTOMER = Customer(name="Mabel Quillfeather", phone="555 0142", address="3 Millrace Lane", email="m@quill.example")
+
+
+def gathered(*facts: Fact | tuple[str, Fact], **changes: Any) -> Gathered:
+    return Gathered(Job.of(told(*facts)), SHOP, CUSTOMER, DIGEST, HEADS)._replace(**changes)
+
+
+WHOLE = gathered(*STORY)
+
+
+def pages_of(pdf: bytes) -> list[str]:
+    return [page.extract_text() for page in PdfReader(BytesIO(pdf)).pages]
+
+
+def text_of(found: Gathered) -> str:
+    return squeezed("".join(pages_of(document(as_data(found)))))
+
+
+def squeezed(text: str) -> str:
+    """Without spaces and line breaks: where a line was broken does not matter."""
+    return re.sub(r"\s", "", text)
+
+
+def texts(data: Any) -> Iterator[str]:
+    if isinstance(data, dict):
+        for value in data.values():
+            yield from texts(value)
+    elif isinstance(data, list):
+        for value in data:
+            yield from texts(value)
+    elif isinstance(data, str):
+        yield data
+
+
+def test_the_data_are_plain_enough_for_json() -> None:
+    data = as_data(WHOLE)
+    assert json.loads(json.dumps(data)) == data
+
+
+def test_every_standing_and_every_struck_entry_is_in_the_record() -> None:
+    assert [each["entry"] for each in as_data(WHOLE)["entries"]] == [f"KD.{n}" for n in range(1, len(STORY) + 1)]
+
+
+# Keys are for programs; parts are shown by name, states in words, times as on the wall, entries only once.
+NOT_SHOWN_AS_THEY_ARE = {"key", "part", "state", "when", "struck_when", "last_used", "entry", "how", "last"}
+
+
+def shown_texts(data: Any) -> Iterator[str]:
+    if isinstance(data, dict):
+        for name, value in data.items():
+            if name not in NOT_SHOWN_AS_THEY_ARE or not isinstance(value, str):
+                yield from shown_texts(value)
+    elif isinstance(data, list):
+        for value in data:
+            yield from shown_texts(value)
+    elif isinstance(data, str):
+        yield data
+
+
+def test_what_is_in_the_data_is_on_the_pages() -> None:
+    data = as_data(WHOLE)
+    pages = text_of(WHOLE)
+    opened = data["job"].pop("opened")
+    assert squeezed(local(opened)) in pages
+    data["digest"] = "ABCD EFGH IJKL MNOP"
+    assert [text for text in shown_texts(data) if squeezed(text) not in pages] == []
+
+
+def test_each_position_is_shown_with_its_wrench_and_those_alike_together() -> None:
+    pages = text_of(WHOLE)
+    assert squeezed("positions 1 3, wrench T3 set to 58 N.m, ben") in pages
+    assert squeezed("position 2, wrench T9, measured 61 N.m, ben") in pages
+    assert squeezed("position 4, wrench T3, ben") in pages
+    assert squeezed("whole stage at once, ann") in pages
+
+
+def test_a_wrench_is_shown_with_the_calibration_that_held_when_it_was_used() -> None:
+    (t3, t9) = as_data(WHOLE)["wrenches"]
+    assert (t3["calibrated"], t3["certificate"], t3["used"]) == ("2026-01-05", "C-432", 3)
+    assert (t9["name"], t9["calibrated"]) == ("not in the rack", "")
+
+
+def test_an_exception_names_its_reason_and_who_answers_for_it() -> None:
+    (exception,) = as_data(WHOLE)["exceptions"]
+    assert (exception["reason"], exception["accepted_by"], exception["who"]) == ("paint ran out", "joss", "ann")
+
+
+def test_what_was_struck_out_stays_readable_with_its_reason() -> None:
+    (struck,) = as_data(WHOLE)["struck"]
+    assert (struck["told"], struck["why"], struck["struck_by"]) == (
+        "slip of the pen taken off",
+        "never came off",
+        "ann",
+    )
+    assert "slip" not in [part["part"] for part in as_data(WHOLE)["parts"]]
+
+
+def test_a_job_in_hand_says_what_is_open() -> None:
+    data = as_data(WHOLE)
+    assert data["signed_off"] is None
+    assert f"NOTSIGNEDOFF:{len(data['open'])}checksopen" in text_of(WHOLE)
+    assert "slip" not in str(data["open"])
+
+
+def test_after_sign_off_the_record_says_who_signed_and_what_changed_since() -> None:
+    closed = gathered(*STORY, said.SignedOff(covers={"KD": 24}, note="as agreed"), said.FindingNoted(what="late find"))
+    data = as_data(closed)
+    assert data["signed_off"]["who"] == "ann"
+    assert [each["told"] for each in data["since_signoff"]] == ["found before the work: late find"]
+    assert squeezed("Signed off 2026-03-14 08:24 by Ann Thistlewood (ann)") in text_of(closed)
+    assert squeezed("Changed after sign-off: 1 entries") in text_of(closed)
+
+
+def test_both_jobs_of_a_come_back_are_named() -> None:
+    line = JobLine("KD-0", "", "Kestrel van", "", "", "oil spots", "", "2025-03-01T08:00", "", True, "")
+    pages = text_of(gathered(*STORY, earlier=line, later=(line._replace(id="KD-7", complaint="shudder"),)))
+    assert squeezed("Come-back from job KD-0, Kestrel van, 2025-03-01, oil spots") in pages
+    assert squeezed("Came back as job KD-7, Kestrel van, 2025-03-01, shudder") in pages
+
+
+def test_an_erased_customer_is_nowhere_in_the_record() -> None:
+    erased = gathered(*STORY, said.DetailsErased(entry="KD.2", why="asked by letter"), customer=None)
+    assert "Quillfeather" not in json.dumps(as_data(erased))
+    assert "erasedonrequest" in text_of(erased)
+
+
+def test_the_digest_and_the_page_number_stand_at_every_foot() -> None:
+    pages = pages_of(document(as_data(WHOLE)))
+    assert len(pages) > 2
+    for number, page in enumerate(pages, 1):
+        assert "journalABCDEFGHIJKLMNOP" in squeezed(page)
+        assert f"page {number} of {len(pages)}" in page
+
+
+def test_the_same_data_give_the_same_bytes() -> None:
+    assert document(as_data(WHOLE)) == document(as_data(WHOLE))
+
+
+def test_headings_stand_again_on_every_page_of_a_long_table() -> None:
+    many = [said.FindingNoted(what=f"finding {n}", where="somewhere") for n in range(150)]
+    pages = pages_of(document(as_data(gathered(STORY[0], *many))))
+    table = [page for page in pages if re.search(r"found before the work: finding \d+, somewhere\s", page)]
+    assert len(table) > 3
+    assert all(re.search(r"what\s+by\s+when", page) for page in table)
+
+
+def test_a_text_longer_than_a_page_is_all_there() -> None:
+    word, long = "Donaudampfschiff" * 40, "long story " * 1500
+    story = said.FindingNoted(what=word, where=long)
+    pages = "".join(
+        re.sub(r"journalABCD.*", "", squeezed(page)) for page in pages_of(document(as_data(gathered(STORY[0], story))))
+    )
+    assert pages.count("Donaudampfschiff") >= 2 * 38  # twice in the record, less where a line or page breaks a word
+    assert pages.count("story") >= 2 * 1495
+
+
+HOSTILE = [
+    "[bold red]x[/] {0} %s </b>",
+    "\x1b[2J\x07\x00bell",
+    "\u202eevil\u200b",
+    "שלום مرحبا",
+    "修理 記録",
+    "🔧👩‍🔧",
+    "e\u0301\u0316" * 50,
+    "\ud800 lone",
+    "\n\r\t\v",
+    "a" * 1200,
+    "",
+]
+
+
+@pytest.mark.parametrize("text", HOSTILE, ids=range(len(HOSTILE)))
+def test_hostile_text_in_any_field_of_any_kind_is_printed_or_visibly_replaced(text: str) -> None:
+    facts = tuple(filled(kind, text) for kind in kinds())
+    found = gathered(STORY[0], *facts, customer=Customer(name=text, phone=text), digest=text)
+    pages = text_of(found)
+    if len(text) < 100:  # longer ones are broken by pages
+        assert squeezed(safe(text)) in pages
+
+
+def filled(kind: type[Fact], text: str) -> Fact:
+    return kind(**{each.name: _value(each, text) for each in fields(kind)})
+
+
+def _value(of: Field, text: str) -> Any:
+    if of.type.startswith('"'):
+        return of.type.split('"')[1] or of.type.split('"')[3]
+    if of.type.startswith("a whole number"):
+        return 3
+    by_type = {"text": text, "true or false": True, "list of text": (text,), "list of whole number": (1, 2, 3)}
+    return by_type.get(of.type, (Stage("torque", text),) if of.type == "list of Stage" else {"KD": 3})
+
+
+def test_signs_that_the_font_lacks_are_seen_to_be_missing() -> None:
+    pages = text_of(gathered(said.JobOpened(vehicle="Kestrel \u4fee\x07 van", complaint="grün")))
+    assert f"Kestrel{REPLACEMENT}{REPLACEMENT}van" in pages
+    assert "grün" in pages
+
+
+def test_a_history_of_a_newer_program_is_printed() -> None:
+    unknown = Entry(
+        bench="KD", number=2, hlc=2, time="", who="", job="KD-1", previous="", fact=said.Unknown(b'{"kind":"X"}', "new")
+    )
+    found = gathered()._replace(job=Job.of((*told(STORY[0]), unknown)))
+    assert squeezed("NOT UNDERSTOOD") in text_of(found)
+
+
+def test_an_empty_job_has_a_record() -> None:
+    assert "NOTSIGNEDOFF" in text_of(gathered())
+
+
+def test_a_record_that_cannot_be_written_is_said_and_the_old_one_stays(tmp_path: Path) -> None:
+    path = tmp_path / "record.pdf"
+    write_pdf(path, WHOLE)
+    before = path.read_bytes()
+    (tmp_path / "record.pdf.part").mkdir()
+    with pytest.raises(Trouble):
+        write_pdf(path, WHOLE)
+    assert path.read_bytes() == before
