@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from reassembly.job import entries as said
 from reassembly.job.checks import level_counts
 from reassembly.job.doubt import Doubt, Seen, advise, doubtful, measured, refuse, said_now
+from reassembly.job.job import fold
 from reassembly.job.plan import plan
 from reassembly.trade.fluid import within_window
 
@@ -51,7 +52,7 @@ def confirmation(fact: said.CheckConfirmed, seen: Seen) -> Iterator[Doubt]:
 
 _OTHERWISE = {
     "settle": "strike out one of the entries that contradict, or accept it with a reason and a name",
-    "second": "a person who did not do the work confirms this one",
+    "second": "a person who did not do the work says this one, as a second check",
     "level": "say the level with its temperature, it counts only in its window",
     "read": "read the codes after they were cleared",
 }
@@ -66,7 +67,11 @@ def second_check(fact: said.SecondCheckMade, seen: Seen) -> Iterator[Doubt]:
     elif check.way != "second":
         yield refuse("check", f"{check.wording}: no second person is asked for here, confirm it")
     elif seen.who and after and after.state != "confirmed":
-        yield refuse("check", f"{seen.who} did this work: a second check is made by another person")
+        by_somebody = _after(fact, fact.check, seen._replace(who=f"not {seen.who}"))
+        if by_somebody and by_somebody.state == "confirmed":
+            yield refuse("check", f"{seen.who} did this work: a second check is made by another person")
+        else:
+            yield refuse("check", "nothing is tightened here yet: the second check looks at work that is done")
 
 
 @doubtful.register(said.ExceptionAccepted)
@@ -75,7 +80,7 @@ def exception(fact: said.ExceptionAccepted, seen: Seen) -> Iterator[Doubt]:
     if check is None:
         yield _no_check(fact.check)
         return
-    if check.safety and seen.who and fact.accepted_by.strip().casefold() == seen.who.casefold():
+    if check.safety and seen.who and fold(fact.accepted_by) == fold(seen.who):
         yield refuse(
             "accepted_by", f"{check.wording} is safety-critical: another person than {seen.who} answers for it"
         )
@@ -102,7 +107,7 @@ def _fluid_known(fluid: str, seen: Seen) -> Iterator[Doubt]:
     """Checks of a fluid are answered by its name."""
     drained = [e.fact.fluid for e in seen.job.said(said.FluidDrained)]
     known = dict.fromkeys([*drained, *(e.fact.fluid for e in seen.job.said(said.LevelSpecified))])
-    if known and fluid.casefold() not in {name.casefold() for name in known}:
+    if known and fold(fluid) not in set(map(fold, known)):
         yield advise("fluid", f"{fluid} is not what this job calls its fluids ({', '.join(known)}): is it one of them?")
 
 
@@ -118,7 +123,7 @@ def level(fact: said.LevelChecked, seen: Seen) -> Iterator[Doubt]:
         return
     for entry in seen.job.said(said.LevelSpecified):
         asked = entry.fact
-        if asked.fluid.casefold() == fact.fluid.casefold() and not level_counts(asked, fact):
+        if fold(asked.fluid) == fold(fact.fluid) and not level_counts(asked, fact):
             yield from _does_not_count(asked, fact)
 
 

@@ -20,6 +20,7 @@ from reassembly.job.doubt import (
     refuse,
     said_now,
 )
+from reassembly.job.job import bag_code
 from reassembly.job.refit_order import clash_if_said
 from reassembly.trade.facing import read_clock, read_facing
 from reassembly.trade.fluid import within_window
@@ -236,7 +237,7 @@ def level_window(fact: said.LevelSpecified, seen: Seen) -> Iterator[Doubt]:
 @doubtful.register(said.BagPacked)
 def bag(fact: said.BagPacked, seen: Seen) -> Iterator[Doubt]:
     for earlier in seen.job.said(said.BagPacked):
-        if earlier.fact.bag == fact.bag and set(earlier.fact.parts) != set(fact.parts):
+        if bag_code(earlier.fact.bag) == bag_code(fact.bag) and set(earlier.fact.parts) != set(fact.parts):
             holds = ", ".join(seen.name(part) for part in earlier.fact.parts) or earlier.fact.holds
             yield advise("bag", f"this label is on a bag of {holds} already: the words on it will change")
             return

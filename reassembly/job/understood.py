@@ -11,7 +11,7 @@ from reassembly.job import entries as said
 from reassembly.job.asks import words
 from reassembly.job.doubt import INCH_UNIT, METRE_UNIT, unit_of
 from reassembly.job.doubts_of_stripdown import pitch_in_words
-from reassembly.job.job import Job, parts
+from reassembly.job.job import Job, fold, parts
 from reassembly.job.refit_order import refit_order
 from reassembly.trade.facing import clock_check, facing_check, read_clock, read_facing
 from reassembly.trade.fluid import filled_of_drained, within_window
@@ -245,9 +245,9 @@ def tightened(fact: said.StageTightened, job: Job) -> Iterator[str]:
 
 @lines.register(said.FluidFilled)
 def filled(fact: said.FluidFilled, job: Job) -> Iterator[str]:
-    same = fact.fluid.casefold()
-    went_in = [e.fact.amount for e in job.said(said.FluidFilled) if e.fact.fluid.casefold() == same]
-    came_out = [e.fact.amount for e in job.said(said.FluidDrained) if e.fact.fluid.casefold() == same]
+    same = fold(fact.fluid)
+    went_in = [e.fact.amount for e in job.said(said.FluidFilled) if fold(e.fact.fluid) == same]
+    came_out = [e.fact.amount for e in job.said(said.FluidDrained) if fold(e.fact.fluid) == same]
     with suppress(ValueError):
         yield filled_of_drained([*went_in, fact.amount], came_out).sentence
 
@@ -256,7 +256,7 @@ def filled(fact: said.FluidFilled, job: Job) -> Iterator[str]:
 def level(fact: said.LevelChecked, job: Job) -> Iterator[str]:
     for entry in job.said(said.LevelSpecified):
         asked = entry.fact
-        if asked.fluid.casefold() == fact.fluid.casefold() and fact.temperature.strip():
+        if fold(asked.fluid) == fold(fact.fluid) and fact.temperature.strip():
             with suppress(ValueError):
                 verdict = within_window(fact.temperature, asked.low, asked.high)
                 yield verdict.sentence if verdict.inside else ""

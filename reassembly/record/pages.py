@@ -47,6 +47,11 @@ def _grouped(digest: str) -> str:
     return " ".join(digest[at : at + 4] for at in range(0, len(digest), 4))
 
 
+def _many(number: int, noun: str) -> str:
+    several = {"entry": "entries"}.get(noun, f"{noun}s")
+    return f"{number} {noun if number == 1 else several}"
+
+
 def local(iso: str) -> str:
     """`2026-03-14T16:55:03+01:00` as the clock on the wall showed it: 2026-03-14 16:55."""
     return iso[:16].replace("T", " ")
@@ -62,7 +67,7 @@ def _head(pages: Pages, data: Data) -> None:
     if done:
         state = f"Signed off {local(done['when'])} by {_who(data, done['who'])}"
     else:
-        state = f"NOT SIGNED OFF: {still} check{'' if still == 1 else 's'} open"
+        state = f"NOT SIGNED OFF: {_many(still, 'check')} open"
     pages.title_block("Record of work", data["title"] or job["id"], state)
     customer = data["customer"] or {}
     erased = "erased on request" if data["details_erased"] and not data["customer"] else ""
@@ -87,7 +92,7 @@ def _head(pages: Pages, data: Data) -> None:
     for later in data["later"]:
         pages.paragraph(f"Came back as job {_job_line(later)}")
     if data["since_signoff"]:
-        pages.paragraph(f"Changed after sign-off: {len(data['since_signoff'])} entries, listed there.", "bold")
+        pages.paragraph(f"Changed after sign-off: {_many(len(data['since_signoff']), 'entry')}, listed there.", "bold")
 
 
 def _job_line(line: Data) -> str:
@@ -160,7 +165,7 @@ def _step(step: Data) -> Iterator[list[Cell]]:
 def _check(check: Data, *, name: bool = False) -> list[Cell]:
     loud: Style = "plain" if check["state"] == "confirmed" else "bold"
     safety = "safety-critical" if check["safety_critical"] else ""
-    part = check["part"] if name else ""
+    part = check["part"] if name and check["part"] not in check["detail"] else ""
     detail = ", ".join(w for w in (part, check["detail"], safety) if w)
     return [
         cell(
@@ -241,7 +246,7 @@ def _wrench(each: Data) -> list[Cell]:
     return [
         cell(Words(each["wrench"], "bold"), each["name"]),
         cell(each["range"]),
-        cell(f"{each['used']} times", Words(f"last {local(each['last_used'])}", "quiet")),
+        cell(_many(each["used"], "time"), Words(f"last {local(each['last_used'])}", "quiet")),
         cell(
             held,
             Words(each["certificate"], "quiet"),
@@ -306,5 +311,5 @@ def _everything(pages: Pages, data: Data) -> None:
         pages.paragraph(f"{data['clock_not_trusted']} times come from a clock that nothing was keeping right.", "quiet")
     pages.heading("The journal when this was printed")
     for bench, head in data["heads"].items():
-        pages.paragraph(f"bench {bench}: {head['number']} entries, the last {head['hash']}", "quiet")
+        pages.paragraph(f"bench {bench}: {_many(head['number'], 'entry')}, the last {head['hash']}", "quiet")
     pages.paragraph(f"{_grouped(data['digest'])} stands for all of it.")

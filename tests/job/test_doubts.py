@@ -260,7 +260,12 @@ def test_what_is_struck_out_already_is_not_struck_out_again() -> None:
     assert "struck out already" in doubts(said.EntryStruck(entry="A.3", why="again"), job, SHOP)[0].sentence
 
 
-def test_a_reading_that_two_benches_contradict_is_not_simply_confirmed() -> None:
+def test_a_second_check_looks_at_work_that_is_done() -> None:
+    job = Job.of(told(*FACTS[:4]))
+    assert "nothing is tightened" in doubts(said.SecondCheckMade(check="A.4.second"), job, SHOP, who="ben")[0].sentence
+
+
+def test_a_contradiction_that_two_benches_contradict_is_not_simply_confirmed() -> None:
     twice = (*FACTS[:3], said.PartRemoved(part="shaft", name="propshaft"))
     found = doubts(said.CheckConfirmed(check="A.4.twice"), Job.of(told(*twice)), SHOP)
     assert found[0].refuses

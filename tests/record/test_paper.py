@@ -184,7 +184,7 @@ def test_after_sign_off_the_record_says_who_signed_and_what_changed_since() -> N
     assert data["signed_off"]["who"] == "ann"
     assert [each["told"] for each in data["since_signoff"]] == ["found before the work: late find"]
     assert squeezed("Signed off 2026-03-14 08:24 by Ann Thistlewood (ann)") in text_of(closed)
-    assert squeezed("Changed after sign-off: 1 entries") in text_of(closed)
+    assert squeezed("Changed after sign-off: 1 entry, listed there") in text_of(closed)
 
 
 def test_both_jobs_of_a_come_back_are_named() -> None:
