@@ -13,7 +13,7 @@ from reassembly.job.refit_order import refit_order
 from reassembly.job.tightening import done_of, fits, stages_of
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
+    from collections.abc import Iterable, Iterator, Mapping
 
     from reassembly.job.entries import Entry
     from reassembly.job.job import Job, Part
@@ -133,10 +133,12 @@ def _judged(check: Check, every: Mapping[str, Part], heard: _Heard) -> Check:
     since = check.asked_by.order
     if check.part in every and every[check.part].removed:
         since = max(since, every[check.part].since)
-    kept = [e for e in heard.given(check) if e.order > since and _counts(check, e, every, heard)]
+    undone = _undone(check, heard)
+    given = [e for e in heard.given(check) if e.order > since]
     if check.way == "tighten":
-        kept += _tight(check, every, heard, since)
-    answer = max(kept, key=lambda e: e.order, default=None)
+        given += _tight(check, every, heard, since)
+    given.sort(key=lambda e: e.order, reverse=True)
+    answer = next((e for e in given if _counts(check, e, undone, every, heard)), None)
     if answer is None:
         return check
     return check._replace(
@@ -144,11 +146,24 @@ def _judged(check: Check, every: Mapping[str, Part], heard: _Heard) -> Check:
     )
 
 
-def _counts(check: Check, answer: Entry[Any], every: Mapping[str, Part], heard: _Heard) -> bool:
+def _undone(check: Check, heard: _Heard) -> tuple[int, str, int]:
+    """When what this check reads was last changed: codes cleared, fluid drained, filled or found at a wrong level."""
+    changed: Iterable[Entry[Any]] = ()
+    if check.way == "read":
+        changed = (e for e in heard.by_way["clear"] if _covers(e.fact.module, check))
+    elif check.way == "level":
+        fluid = heard.fluids[fold(check.asked_by.fact.fluid)]
+        changed = (e for e in fluid if getattr(e.fact, "found", "") != "right")
+    return max((e.order for e in changed), default=(0, "", 0))
+
+
+def _counts(
+    check: Check, answer: Entry[Any], undone: tuple[int, str, int], every: Mapping[str, Part], heard: _Heard
+) -> bool:
     if isinstance(answer.fact, said.ExceptionAccepted):
         accepted, reason = answer.fact.accepted_by, answer.fact.reason
         return bool(accepted.strip() and reason.strip()) and not (check.safety and not _another(accepted, answer.who))
-    if isinstance(answer.fact, said.SecondCheckMade) != (check.way == "second"):
+    if answer.order < undone or isinstance(answer.fact, said.SecondCheckMade) != (check.way == "second"):
         return False
     match check.way:
         case "settle":
@@ -157,12 +172,7 @@ def _counts(check: Check, answer: Entry[Any], every: Mapping[str, Part], heard: 
             work = list(_work_on(check, every, heard))
             return bool(work) and all(_another(answer.who, e.who) and answer.order > e.order for e in work)
         case "level":
-            stirred = heard.fluids[fold(check.asked_by.fact.fluid)]
-            return level_counts(check.asked_by.fact, answer.fact) and not any(
-                e.order > answer.order for e in stirred if getattr(e.fact, "found", "") != "right"
-            )
-        case "read":
-            return all(answer.order > e.order for e in heard.by_way["clear"] if _covers(e.fact.module, check))
+            return level_counts(check.asked_by.fact, answer.fact)
     return True
 
 
