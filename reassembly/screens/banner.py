@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from textwrap import wrap
 from typing import TYPE_CHECKING
 
 from textual.content import Content
 from textual.widget import Widget
 
 from reassembly.screens.figures import fitted
-from reassembly.screens.text import cut
+from reassembly.screens.text import safe
 
 if TYPE_CHECKING:
     from textual.app import RenderResult
@@ -54,8 +55,10 @@ class Banner(Widget):
         if self.answer is None:
             return []
         letters = fitted(BIG[self.answer.kind], width, LETTERS)
-        told = f"{self.answer.headline}: {self.answer.detail}" if self.answer.kind == "not our label" else ""
-        return [*letters, cut(told or self.answer.detail, width)]
+        told = self.answer.detail
+        if self.answer.kind == "not our label":
+            told = f"{self.answer.headline}: {told}"
+        return [*letters, *wrap(safe(told), max(1, width), max_lines=3, placeholder=" ...")]
 
     def on_click(self) -> None:
         self.show(None)

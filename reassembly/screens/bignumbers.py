@@ -19,6 +19,8 @@ if TYPE_CHECKING:
     from reassembly.job.joint import Joint
     from reassembly.job.tightening import StageAsked
 
+PLAIN = 14  # cells for what cannot be drawn in blocks
+
 
 class Number(NamedTuple):
     """Title, the number or a short word in capitals, and its unit."""
@@ -54,7 +56,7 @@ def arranged(numbers: Sequence[Number], width: int, height: int) -> list[str]:
 
 
 def _drawn(number: Number, scale: int) -> list[str]:
-    rows = block(number.text, scale) or [number.text]
+    rows = block(number.text, scale) or [cut(number.text, PLAIN)]
     return [number.title, *rows[:-1], f"{rows[-1]} {number.unit}".rstrip()]
 
 
@@ -84,4 +86,4 @@ def value_of(stage: StageAsked, torque_unit: str) -> Number:
 def position_of(found: Joint, at: int | None) -> Iterator[Number]:
     """The position that is next, if one is."""
     if at is not None:
-        yield Number(f"position, of {found.stage.positions}", str(at))
+        yield Number(f"position of {found.stage.positions}", str(at))

@@ -8,7 +8,7 @@ from textual.binding import Binding
 
 from reassembly.job.doubts import doubts
 from reassembly.job.entries import EntryStruck
-from reassembly.job.job import fold, title
+from reassembly.job.job import bag_code, fold, title
 from reassembly.job.telling import Names, tell
 from reassembly.record.trouble import Trouble
 from reassembly.screens.frame import Frame
@@ -38,6 +38,14 @@ class HandsScreen(Frame):
         small = f"{opened.order or self.job.id}  {opened.registration}".strip()
         return title(self.job) if self.app.size.width >= 66 else small
 
+    def on_screen_resume(self) -> None:
+        """The panel may have been resized while another screen was on top."""
+        width, height = self.app.size
+        for size, breakpoints in ((width, self.HORIZONTAL_BREAKPOINTS), (height, self.VERTICAL_BREAKPOINTS)):
+            reached = max((least, name) for least, name in breakpoints if size >= least)
+            for least, name in breakpoints:
+                self.set_class((least, name) == reached, name)
+
     def on_resize(self) -> None:
         self.refresh_all()
 
@@ -47,6 +55,12 @@ class HandsScreen(Frame):
             return super().say(fact, kept)
         finally:
             self._own = False
+
+    def came_back(self) -> None:
+        """From a screen on which something may have been said of what is on display."""
+        self._own = True
+        self.refresh_all()
+        self._own = False
 
     def doubts(self, fact: Fact) -> list[Doubt]:
         return doubts(fact, self.job, self.desk.shop(), who=self.desk.who, today=self.desk.today)
@@ -75,7 +89,7 @@ class HandsScreen(Frame):
     def took_wrench(self, code: str) -> bool:
         """Whether the code is a wrench's tag; it is then in hand."""
         for wrench in self.desk.shop().rack.values():
-            if wrench.added.tag == code:
+            if wrench.added.tag and bag_code(wrench.added.tag) == bag_code(code):
                 self.take_wrench(wrench.added.wrench)
                 return True
         return False

@@ -20,6 +20,9 @@ if TYPE_CHECKING:
     from reassembly.trade.layout import Layout, Point
 
 
+_NO_ARTICLE = {"above", "below"}
+
+
 class JointView(Widget):
     """Positions numbered, each with its mark; the next one stands between > and <."""
 
@@ -121,9 +124,8 @@ def marks(found: Joint, at: int | None) -> Iterator[str]:
 def legend(found: Joint) -> Iterator[str]:
     """The side it is seen from, bolts of another length, and the order."""
     if found.seen_from:
-        yield (
-            f"seen from {found.seen_from}" if found.seen_from.startswith("the ") else f"seen from the {found.seen_from}"
-        )
+        side = found.seen_from.removeprefix("the ")
+        yield f"seen from {side if side in _NO_ARTICLE else f'the {side}'}"
     else:
         yield "side not said"
     by_length: dict[str, list[str]] = {}

@@ -19,6 +19,10 @@ if TYPE_CHECKING:
 class PickScreen(Frame):
     """Returns the number of the picked line, from 0, or None when it is left."""
 
+    DEFAULT_CSS = """
+    PickScreen #question { padding: 1 1; text-style: bold; }
+    PickScreen #lines { height: 1fr; padding: 0 1; }
+    """
     BINDINGS = [("escape", "dismiss(None)", "Back")]
 
     def __init__(self, heading: str, question: str, lines: Sequence[str], at: int = 0) -> None:
@@ -33,7 +37,6 @@ class PickScreen(Frame):
         yield OptionList(*(Option(shown(line)) for line in self._lines), id="lines", markup=False)
 
     def on_mount(self) -> None:
-        super().on_mount()
         listed = self.query_one("#lines", OptionList)
         listed.highlighted = self._at if self._lines else None
         listed.focus()

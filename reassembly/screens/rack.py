@@ -49,7 +49,11 @@ def offered(shop: Shop, torque: str, today: str, torque_unit: str) -> list[Offer
         return [Offered(found.added.wrench, _line(found, ""), False) for found in rack]
     tools = {
         found.added.wrench: Wrench(
-            found.added.wrench, found.added.low, found.added.high, found.good_until, failed=_failed(found)
+            found.added.wrench,
+            found.added.low,
+            found.added.high,
+            max((c.until for c in found.calibrated), default=""),
+            failed=_failed(found),
         )
         for found in rack
     }

@@ -10,6 +10,7 @@ from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
 from reassembly.job.answer import Answer, answer
+from reassembly.job.asks import two_groups
 from reassembly.job.cautions import cautions, job_cautions
 from reassembly.job.entries import CheckConfirmed, FluidFilled, OrderSaid, StageTightened
 from reassembly.job.job import bag_code, title
@@ -169,6 +170,7 @@ class RefitScreen(HandsScreen):
 
     def action_confirm(self) -> None:
         if self._clear():
+            self.answer("")
             return  # under a refusal the check was not in view, or not in mind
         check, refit = self._shown()
         if check is None or not check.open:
@@ -279,7 +281,7 @@ class RefitScreen(HandsScreen):
         """A wrench's tag puts the wrench in hand; anything else is answered by one of the five answers."""
         try:
             if not self.took_wrench(code):
-                self._show_answer(self._answer(code))
+                self._show_answer(self._answer(code), two_groups(code))
         except Trouble as trouble:
             self.answer(str(trouble), "trouble")
         return True
@@ -299,10 +301,11 @@ class RefitScreen(HandsScreen):
             self.refresh_all()
         return found
 
-    def _show_answer(self, found: Answer) -> None:
+    def _show_answer(self, found: Answer, code: str = "") -> None:
         self.query_one(Banner).show(found)
         if self.bench.answered.manner != "trouble":
-            self.answer(f"{found.headline}: {found.detail}", "fit" if found.kind == "fit now" else "warn")
+            told = f"{found.headline}   scanned {code}" if code else found.headline
+            self.answer(told, "fit" if found.kind == "fit now" else "warn")
 
 
 def _bags(refit: Plan, part: str, code: str) -> Iterator[Check]:

@@ -146,7 +146,7 @@ class TightenScreen(HandsScreen):
         set_to = self._setting(stage, unit)
         if set_to:
             number, _, its_unit = set_to.partition(" ")
-            return Number(f"set wrench to, for {stage.value}", number, its_unit)
+            return Number("set wrench to", number, its_unit)
         return value_of(stage, unit)
 
     def _ready(self) -> Joint | None:

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 BY_HAND, SCANNED = "not scanned", "scanned"
 """Notes on the confirmation of a bag: whether a scanner read its label."""
 
-OTHER_PERSON = ": another person scans a badge, or presses p"
+OTHER_PERSON = "; scan a badge or press p to change person"
 
 
 def answer_check(screen: HandsScreen, check: Check) -> None:
@@ -107,6 +107,7 @@ def _tighten(screen: HandsScreen, check: Check) -> None:
 
     def back(code: str | None) -> None:
         """A bag scanned there is answered here."""
+        screen.came_back()
         if code:
             screen.scanned(code)
 

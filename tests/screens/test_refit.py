@@ -1,0 +1,393 @@
+"""Refit: one check at a time, scans answered, wrong order refused, two terminals."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import pytest
+from textual import events
+
+from reassembly.job import entries as said
+from reassembly.job.plan import plan
+from reassembly.screens.app import ReassemblyApp
+from reassembly.screens.figures import block, fitted
+from reassembly.screens.refit import RefitScreen
+from reassembly.screens.tighten import TightenScreen
+from reassembly.screens.touch import Touch
+from tests.screens.hands import FLANGE, FLUID, PAN, bench, check, confirm, opened, painted, shows, told, until
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from reassembly.record.desk import Desk
+
+WIDE, SMALL = (80, 24), (50, 15)
+SIZES = pytest.mark.parametrize("size", [WIDE, SMALL], ids=["80x24", "50x15"])
+
+
+@SIZES
+async def test_it_opens_at_the_first_ready_step_with_its_check_in_capitals(
+    tmp_path: Path, size: tuple[int, int]
+) -> None:
+    with bench(tmp_path) as desk:
+        story = told(desk)
+        app = ReassemblyApp(desk)
+        async with app.run_test(size=size) as pilot:
+            await opened(pilot, RefitScreen(), story.job)
+            screen = await shows(pilot, "REFIT 0 of 2", FLANGE.upper(), "shelf C4", "> BAG", "CONFIRM", "NOT NOW")
+            assert "4TN 881" in screen
+            for touch in app.screen.query(Touch):
+                assert touch.size.width + 2 >= 7
+                assert size != SMALL or touch.outer_size.height >= 4
+
+
+async def test_space_confirms_the_check_on_display_and_goes_to_the_next(tmp_path: Path) -> None:
+    with bench(tmp_path) as desk:
+        story = told(desk)
+        async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
+            await opened(pilot, RefitScreen(), story.job)
+            await pilot.press("space")
+            await shows(pilot, "> MARKS IN LINE", "kept: confirmed: bag", "white paint, to pinion flange")
+            bag = check(desk, "bag", FLANGE)
+            assert bag.answer is not None
+            assert bag.answer.fact == said.CheckConfirmed(check=bag.key, note="not scanned")
+            assert check(desk, "marks in line").open
+
+
+async def test_a_check_out_of_order_is_refused_with_what_must_come_first(tmp_path: Path) -> None:
+    with bench(tmp_path) as desk:
+        story = told(desk)
+        async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
+            await opened(pilot, RefitScreen(check(desk, "all 4", FLANGE).key), story.job)
+            await shows(pilot, "> ALL 4 BOLTS STARTED BY HAND", "first: bag", "marks in line")
+            before = desk.heads()
+            await pilot.press("space")
+            await shows(pilot, "NOT YET. First: bag")
+            await pilot.press("right")
+            await shows(pilot, PAN.upper(), f"WAITS FOR {FLANGE}", f"first: {FLANGE}")
+            await pilot.press("space")
+            await shows(pilot, f"NOT YET. First: {FLANGE}")
+            assert desk.heads() == before
+
+
+@SIZES
+@pytest.mark.parametrize(
+    ("which", "large", "words"),
+    [
+        ("flange_bag", "FIT NOW", ["FIT NOW   scanned", "MARKS IN LINE"]),
+        ("pan_bag", "TOO EARLY", ["TOO EARLY   scanned", f"{PAN} waits; first {FLANGE}"]),
+        ("other_bag", "ANOTHER VEHICLE", ["ANOTHER VEHICLE'S PART   scanned", "Tallis van  7KD 204"]),
+    ],
+)
+async def test_a_scan_is_answered_in_large_letters_and_in_words(
+    tmp_path: Path, size: tuple[int, int], which: str, large: str, words: list[str]
+) -> None:
+    with bench(tmp_path) as desk:
+        story = told(desk)
+        async with ReassemblyApp(desk).run_test(size=size) as pilot:
+            await opened(pilot, RefitScreen(), story.job)
+            before = len(desk.job().entries)
+            pilot.app.scanned(getattr(story, which))  # type: ignore[attr-defined]
+            await shows(pilot, *words, *fitted(large, size[0] - 2, 6))
+            kept = [e.fact for e in desk.job().entries[before:]]
+            bag = check(desk, "bag", FLANGE)
+            assert kept == ([said.CheckConfirmed(check=bag.key, note="scanned")] if which == "flange_bag" else [])
+
+
+@SIZES
+async def test_a_part_that_is_done_is_already_fitted_and_nonsense_is_not_one_of_ours(
+    tmp_path: Path, size: tuple[int, int]
+) -> None:
+    with bench(tmp_path) as desk:
+        story = told(desk)
+        desk.say(said.PartRemoved(part="plug", name="drain plug"))
+        confirm(desk, "back in place", part="plug")
+        confirm(desk, "back in place", part="plug")
+        bag = said.BagPacked(bag=story.other_bag, parts=("plug",))
+        desk.say(bag)
+        confirm(desk, "bag", part="plug")
+        async with ReassemblyApp(desk).run_test(size=size) as pilot:
+            await opened(pilot, RefitScreen(), story.job)
+            pilot.app.scanned(story.other_bag)  # type: ignore[attr-defined]
+            large = fitted("ALREADY FITTED", size[0] - 2, 6)
+            await shows(pilot, "ALREADY FITTED   scanned", "drain plug: every check is", *large)
+            pilot.app.scanned("BBBBBBBBBB")  # type: ignore[attr-defined]
+            await shows(pilot, "NOT ONE OF OUR LABELS", "check letters", *fitted("NOT OURS", size[0] - 2, 6))
+
+
+async def test_a_scanner_in_a_hurry_presses_nothing(tmp_path: Path) -> None:
+    with bench(tmp_path) as desk:
+        story = told(desk)
+        async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
+            await opened(pilot, RefitScreen(), story.job)
+            before = len(desk.job().entries)
+            for letter in story.pan_bag.lower():
+                pilot.app.post_message(events.Key(letter, letter))
+            pilot.app.post_message(events.Key("enter", "\r"))
+            await shows(pilot, "TOO EARLY")
+            await until(pilot, lambda: pilot.app._wedge.due is None)  # type: ignore[attr-defined]
+            assert len(desk.job().entries) == before
+
+
+async def test_space_under_a_refusal_takes_it_away_and_confirms_nothing(tmp_path: Path) -> None:
+    with bench(tmp_path) as desk:
+        story = told(desk)
+        async with ReassemblyApp(desk).run_test(size=SMALL) as pilot:
+            await opened(pilot, RefitScreen(), story.job)
+            before = len(desk.job().entries)
+            pilot.app.scanned(story.pan_bag)  # type: ignore[attr-defined]
+            assert "> BAG" not in await shows(pilot, *block("TOO EARLY"))
+            await pilot.press("space")
+            assert "TOO EARLY" not in await shows(pilot, "> BAG")
+            assert len(desk.job().entries) == before
+
+
+async def test_a_second_check_takes_another_person(tmp_path: Path) -> None:
+    with bench(tmp_path) as desk:
+        story = told(desk)
+        _tight(desk, FLANGE)
+        async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
+            await opened(pilot, RefitScreen(check(desk, "second check", FLANGE).key), story.job)
+            await pilot.press("space")
+            await shows(pilot, "ben did this work: a second check is made by another person; scan a badge or")
+            assert check(desk, "second check").open
+            await pilot.press("p")
+            await shows(pilot, "WHO IS AT THE BENCH?")
+            await pilot.press("enter")
+            await shows(pilot, "at the bench: ann")
+            await pilot.press("space")
+            await shows(pilot, "kept: second check")
+            answer = check(desk, "second check").answer
+            assert answer is not None
+            assert answer.who == "ann"
+
+
+async def test_undo_strikes_the_last_word_of_the_step_and_shows_its_check_again(tmp_path: Path) -> None:
+    with bench(tmp_path) as desk:
+        story = told(desk)
+        async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
+            await opened(pilot, RefitScreen(), story.job)
+            await pilot.press("space")
+            await shows(pilot, "> MARKS IN LINE")
+            await pilot.press("space")
+            await shows(pilot, "> ALL 4 BOLTS")
+            await pilot.press("u")
+            await shows(pilot, "> MARKS IN LINE", "kept: undone: confirmed: marks in line")
+            assert check(desk, "marks in line").open
+            assert not check(desk, "bag", FLANGE).open
+            strike = next(desk.job().said(said.EntryStruck))
+            assert strike.fact.why == "undone at the bench"
+
+
+async def test_not_now_goes_on_and_leaves_the_check_open(tmp_path: Path) -> None:
+    with bench(tmp_path) as desk:
+        story = told(desk)
+        async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
+            await opened(pilot, RefitScreen(), story.job)
+            await pilot.press("n")
+            await shows(pilot, "> MARKS IN LINE")
+            assert check(desk, "bag", FLANGE).open
+            assert not list(desk.job().said(said.CheckConfirmed))
+
+
+async def test_what_another_terminal_confirms_never_moves_the_check_under_the_finger(tmp_path: Path) -> None:
+    with bench(tmp_path) as desk, bench(tmp_path, "ann") as other:
+        story = told(desk)
+        other.open_job = story.job
+        async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
+            await opened(pilot, RefitScreen(), story.job)
+            await shows(pilot, "> BAG")
+            confirm(other, "bag", part=FLANGE)
+            await shows(pilot, "confirmed: ann", "Space goes on")
+            await pilot.press("space")
+            await shows(pilot, "> MARKS IN LINE")
+            assert check(desk, "marks in line").open
+            assert len(list(desk.job().said(said.CheckConfirmed))) == 1
+
+
+async def test_two_terminals_see_each_other(tmp_path: Path) -> None:
+    with bench(tmp_path) as one, bench(tmp_path, "ann") as two:
+        story = told(one)
+        async with ReassemblyApp(one).run_test(size=WIDE) as here:
+            await opened(here, RefitScreen(), story.job)
+            async with ReassemblyApp(two).run_test(size=WIDE) as there:
+                await opened(there, RefitScreen(check(one, "marks in line").key), story.job)
+                await shows(there, "[ ] bag")
+                await here.press("space")
+                await shows(here, "> MARKS IN LINE")
+                await shows(there, "[x] bag")
+                await there.press("space")
+                await shows(there, "> ALL 4 BOLTS")
+            await shows(here, "[x] MARKS IN LINE", "confirmed: ann")
+
+
+async def test_an_exception_asks_for_the_reason_and_the_person(tmp_path: Path) -> None:
+    with bench(tmp_path) as desk:
+        story = told(desk)
+        async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
+            await opened(pilot, RefitScreen(check(desk, "marks in line").key), story.job)
+            await pilot.press("e")
+            await shows(pilot, "Why is it not met?")
+            await pilot.press(*"rust", "enter")
+            await shows(pilot, "Who accepts it")
+            await pilot.press("enter")
+            await until(pilot, lambda: check(desk, "marks in line").state == "excepted")
+            await shows(pilot, "[!] marks in line", "rust (ben)")
+
+
+async def test_fluid_is_added_up_and_the_sum_confirmed(tmp_path: Path) -> None:
+    with bench(tmp_path) as desk:
+        story = told(desk)
+        desk.say(said.FluidDrained(fluid=FLUID, amount="5.8 l"))
+        async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
+            await opened(pilot, RefitScreen(check(desk, f"{FLUID} filled").key), story.job)
+            await shows(pilot, "BEFORE IT LEAVES", "Space says how much went in")
+            for key, amount in (("space", "2.5 l"), ("t", "1.5 l")):
+                await pilot.press(key)
+                await shows(pilot, "amount *")
+                await pilot.press(*(" " if c == " " else c for c in amount.replace(".", ",")))
+                await pilot.press("enter")
+                await shows(pilot, f"kept: filled: {amount.replace('.', ',')}")
+            await shows(pilot, "2,5 l + 1,5 l = 4.0 l of 5.8 l drained: Space confirms it")
+            await pilot.press("space")
+            await until(pilot, lambda: not check(desk, f"{FLUID} filled").open)
+            answer = check(desk, f"{FLUID} filled").answer
+            assert answer is not None
+            assert answer.fact.value == "2,5 l + 1,5 l = 4.0 l of 5.8 l drained"
+
+
+async def test_a_level_outside_its_window_is_kept_and_stays_open(tmp_path: Path) -> None:
+    with bench(tmp_path) as desk:
+        story = told(desk)
+        desk.say(said.LevelSpecified(fluid=FLUID, low="35 degC", high="45 degC", engine="running"))
+        async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
+            await opened(pilot, RefitScreen(check(desk, f"{FLUID} level").key), story.job)
+            for temperature, words in (("20 degC", "kept, but still open: 20 degC is 15"), ("40 degC", "kept: level")):
+                await pilot.press("space")
+                await shows(pilot, "temperature")
+                await pilot.press(*temperature, "enter")
+                await shows(pilot, words)
+            assert not check(desk, f"{FLUID} level").open
+
+
+async def test_renewals_aids_codes_and_road_test_are_answered_in_their_own_way(tmp_path: Path) -> None:
+    with bench(tmp_path) as desk:
+        story = told(desk)
+        new = desk.say(said.RenewalNeeded(part=FLANGE, what="lock plate", part_number="LP-1"))
+        aid = desk.say(said.AidFitted(part=FLANGE, aid="wire"))
+        desk.say(said.CodeRead(code="P0732"))
+        app = ReassemblyApp(desk)
+        async with app.run_test(size=WIDE) as pilot:
+            await opened(pilot, RefitScreen(check(desk, "new lock plate on hand").key), story.job)
+            await pilot.press("space")
+            await shows(pilot, "batch")
+            await pilot.press("enter")
+            await shows(pilot, "kept: on hand")
+            assert next(desk.job().said(said.RenewalReceived)).fact == said.RenewalReceived(
+                needed=new.id, part_number="LP-1"
+            )
+            await shows(pilot, "> WIRE OUT AGAIN")
+            await pilot.press("space")
+            await until(pilot, lambda: any(e.fact.aid == aid.id for e in desk.job().said(said.AidRemoved)))
+            for wording in ("codes cleared", "road test", "codes read again"):
+                screen = RefitScreen(check(desk, wording).key)
+                await opened(pilot, screen, story.job)
+                await pilot.press("space")
+                if wording != "codes cleared":
+                    await until(pilot, lambda screen=screen: app.screen is not screen)  # type: ignore[misc]
+                    await pilot.pause()
+                    await pilot.press("enter")
+                await until(pilot, lambda wording=wording: not check(desk, wording).open)  # type: ignore[misc]
+
+
+async def test_orders_that_contradict_are_settled_by_striking_one_out(tmp_path: Path) -> None:
+    with bench(tmp_path) as desk:
+        story = told(desk)
+        desk.say(said.OrderSaid(part=PAN, goes="before", other=FLANGE))
+        desk.say(said.OrderSaid(part=PAN, goes="after", other=FLANGE))
+        async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
+            await opened(pilot, RefitScreen(check(desk, "orders say opposite").key), story.job)
+            await pilot.press("space")
+            await shows(pilot, "SETTLE", "goes back before", "goes back after")
+            await pilot.press("x")
+            await shows(pilot, "What was wrong with it?")
+            await pilot.press(*"slip", "enter")
+            await shows(pilot, "settled: Esc goes back")
+            assert not [c for c in plan(desk.job()).checks if c.way == "settle"]
+            await pilot.press("escape")
+            await shows(pilot, "REFIT")
+
+
+async def test_space_on_a_stage_opens_the_joint_and_escape_comes_back(tmp_path: Path) -> None:
+    with bench(tmp_path) as desk:
+        story = told(desk)
+        confirm(desk, "bag", "marks", "all 4", part=FLANGE)
+        app = ReassemblyApp(desk)
+        async with app.run_test(size=SMALL) as pilot:
+            await opened(pilot, RefitScreen(), story.job)
+            await shows(pilot, "> STAGE 1 OF 2: 30 N.M")
+            await pilot.click("#other")
+            await until(pilot, lambda: isinstance(app.screen, TightenScreen))
+            await pilot.press("escape")
+            await shows(pilot, "> STAGE 1 OF 2: 30 N.M")
+
+
+async def test_the_list_leads_to_any_step_and_a_code_can_be_typed(tmp_path: Path) -> None:
+    with bench(tmp_path) as desk:
+        story = told(desk)
+        async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
+            await opened(pilot, RefitScreen(), story.job)
+            await pilot.press("l")
+            await shows(pilot, "Which one?", "BEFORE IT LEAVES")
+            await pilot.press("down", "down", "enter")
+            await shows(pilot, "> NOTHING LEFT OVER")
+            await pilot.press("slash")
+            await shows(pilot, "TYPE A CODE")
+            code = story.flange_bag.lower()
+            for letter in code:
+                await pilot.press(letter)
+                await pilot.pause(0.04)  # as fingers type: a quicker burst is a scanner's
+            await pilot.press("enter")
+            await shows(pilot, "FIT NOW", FLANGE.upper())
+
+
+async def test_when_nothing_is_open_it_says_so(tmp_path: Path) -> None:
+    with bench(tmp_path) as desk:
+        story = told(desk)
+        for each in plan(desk.job()).checks:
+            desk.say(said.ExceptionAccepted(check=each.key, reason="scrapped", accepted_by="ann"))
+        async with ReassemblyApp(desk).run_test(size=SMALL) as pilot:
+            await opened(pilot, RefitScreen(), story.job)
+            await shows(pilot, "REFIT 2 of 2", "excepted: scrapped (ann)")
+            await pilot.press("space")
+            await shows(pilot, "REFIT 2 of 2")
+
+
+HOSTILE = "pan [b]x[/b] [/x] \x1b[2J\x9b31m \u202etxet \U0001f527" + "long " * 60
+
+
+@SIZES
+async def test_hostile_words_are_shown_and_never_obeyed(tmp_path: Path, size: tuple[int, int]) -> None:
+    with bench(tmp_path) as desk:
+        story = told(desk)
+        desk.say(said.PartRemoved(part=HOSTILE, name=HOSTILE, side=HOSTILE, note=HOSTILE))
+        desk.say(said.MarkMade(part=HOSTILE, mark=HOSTILE, to=HOSTILE))
+        desk.say(said.BagPacked(bag=HOSTILE, parts=(HOSTILE,), shelf=HOSTILE, holds=HOSTILE))
+        app = ReassemblyApp(desk)
+        async with app.run_test(size=size) as pilot:
+            await opened(pilot, RefitScreen(), story.job)
+            screen = await shows(pilot, "PAN [B]X[/B]")
+            assert not {"\x1b", "\x9b", "\u202e"} & set(screen)
+            for _ in range(3):
+                await pilot.press("space")
+                assert not {"\x1b", "\x9b", "\u202e"} & set(painted(app))
+            await pilot.press("l")
+            assert not {"\x1b", "\x9b", "\u202e"} & set(await shows(pilot, "Which one?"))
+
+
+def _tight(desk: Desk, part: str) -> None:
+    """All of a part's work by ben, up to its second check."""
+    confirm(desk, "bag", "marks", "all 4", part=part)
+    specified = next(e for e in desk.job().said(said.TorqueSpecified) if e.fact.part == part)
+    for stage in (1, 2):
+        desk.say(said.StageTightened(specification=specified.id, stage=stage))

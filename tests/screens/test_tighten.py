@@ -1,0 +1,272 @@
+"""Tightening: position by position or a stage at once, out of order said, the wrench held to the torque."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import pytest
+
+from reassembly.job import entries as said
+from reassembly.job.plan import plan
+from reassembly.screens.app import ReassemblyApp
+from reassembly.screens.figures import block
+from reassembly.screens.refit import RefitScreen
+from reassembly.screens.tighten import TightenScreen
+from reassembly.screens.touch import Touch
+from tests.screens.hands import FLANGE, ORDER, PAN, bench, check, confirm, opened, painted, shows, told, until
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from reassembly.job.checks import Check
+    from reassembly.record.desk import Desk
+
+WIDE, SMALL = (80, 24), (50, 15)
+SIZES = pytest.mark.parametrize("size", [WIDE, SMALL], ids=["80x24", "50x15"])
+
+
+def started(desk: Desk, part: str = FLANGE) -> str:
+    """Everything before the first stage is confirmed; the entry id of the specification."""
+    confirm(desk, "bag", *(["marks"] if part == FLANGE else ["back in place"]), "all 4", part=part)
+    return specification(desk, part)
+
+
+def specification(desk: Desk, part: str = FLANGE) -> str:
+    job = desk.job(desk.jobs(ORDER)[0].id)
+    return next(e.id for e in job.said(said.TorqueSpecified) if e.fact.part == part)
+
+
+def tightened(desk: Desk) -> list[tuple[int, int | None, str]]:
+    """(stage, position, wrench) in the order they were said."""
+    return [(e.fact.stage, e.fact.position, e.fact.wrench) for e in desk.job().said(said.StageTightened)]
+
+
+@SIZES
+async def test_number_unit_position_and_touches_fit(tmp_path: Path, size: tuple[int, int]) -> None:
+    with bench(tmp_path) as desk:
+        story = told(desk)
+        specified = started(desk)
+        app = ReassemblyApp(desk)
+        async with app.run_test(size=size) as pilot:
+            await opened(pilot, TightenScreen(specified), story.job)
+            scale = 2 if size == WIDE else 1
+            screen = await shows(pilot, *block("30", scale), "N.m", "position of 4", *block("1", scale)[1:2])
+            assert "stage 1 of 2: 30 N.m, order of the source" in screen
+            assert "seen from the rear" in screen
+            assert ">1<" in screen
+            assert "order 1 3 2 4" in screen
+            for words in ("TIGHT", "UNDO", "WHOLE STAGE"):
+                assert words in screen
+            assert all(touch.outer_size.height >= (4 if size == SMALL else 3) for touch in app.screen.query(Touch))
+            assert all(touch.outer_size.width >= 7 for touch in app.screen.query(Touch))
+
+
+async def test_space_goes_through_the_positions_in_order_and_on_to_the_next_stage(tmp_path: Path) -> None:
+    with bench(tmp_path) as desk:
+        story = told(desk)
+        specified = started(desk)
+        app = ReassemblyApp(desk)
+        app.wrench = "T3"
+        async with app.run_test(size=WIDE) as pilot:
+            await opened(pilot, RefitScreen(), story.job)
+            await pilot.press("space")
+            for position in (1, 3, 2, 4):
+                await shows(pilot, f">{position}<")
+                await pilot.press("space")
+            await shows(pilot, "stage 1 done. Now stage 2 of 2: 60 N.m", ">1<")
+            assert tightened(desk) == [(1, 1, "T3"), (1, 3, "T3"), (1, 2, "T3"), (1, 4, "T3")]
+            assert not check(desk, "stage 1", FLANGE).open
+            for position in (1, 3, 2, 4):
+                await shows(pilot, f">{position}<")
+                await pilot.press("space")
+            await shows(pilot, "REFIT", f"every stage is tight: {FLANGE}", "> SECOND CHECK")
+            assert not check(desk, "stage 2", FLANGE).open
+            assert specified == specification(desk)
+
+
+async def test_a_whole_stage_at_once_is_kept_as_such(tmp_path: Path) -> None:
+    with bench(tmp_path) as desk:
+        story = told(desk)
+        specified = started(desk)
+        async with ReassemblyApp(desk).run_test(size=SMALL) as pilot:
+            await opened(pilot, TightenScreen(specified), story.job)
+            await pilot.click("#all")
+            await shows(pilot, "stage 1 done at once. Now stage 2 of 2")
+            assert tightened(desk) == [(1, None, "")]
+
+
+async def test_another_position_is_allowed_and_said_to_be_out_of_order(tmp_path: Path) -> None:
+    with bench(tmp_path) as desk:
+        story = told(desk)
+        specified = started(desk)
+        async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
+            await opened(pilot, TightenScreen(specified), story.job)
+            await pilot.press("4")
+            await shows(pilot, ">4<")
+            await pilot.press("space")
+            await shows(pilot, "kept, OUT OF ORDER: position 4 before 1", "4[!]", ">1<")
+            await pilot.press("right")
+            await shows(pilot, ">3<")
+            await pilot.press("9")
+            await shows(pilot, "there is no position 9: the set has 4")
+            assert tightened(desk) == [(1, 4, "")]
+
+
+async def test_undo_takes_back_the_last_position_with_one_key(tmp_path: Path) -> None:
+    with bench(tmp_path) as desk:
+        story = told(desk)
+        specified = started(desk)
+        async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
+            await opened(pilot, TightenScreen(specified), story.job)
+            await pilot.press("space")
+            await shows(pilot, "1[x]", ">3<")
+            await pilot.press("u")
+            await shows(pilot, ">1<", "kept: undone: tightened")
+            assert tightened(desk) == []
+            await pilot.press("u")
+            await shows(pilot, "nothing to undo here")
+
+
+async def test_a_stage_waits_until_all_are_started_by_hand(tmp_path: Path) -> None:
+    with bench(tmp_path) as desk:
+        story = told(desk)
+        confirm(desk, "bag", "marks", part=FLANGE)
+        async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
+            await opened(pilot, TightenScreen(specification(desk)), story.job)
+            await shows(pilot, "NOT YET. First: all 4 bolts started by hand")
+            await pilot.press("space")
+            await pilot.press("a")
+            await pilot.pause()
+            assert tightened(desk) == []
+
+
+async def test_a_later_stage_is_refused_at_refit_before_the_earlier_is_complete(tmp_path: Path) -> None:
+    with bench(tmp_path) as desk:
+        story = told(desk)
+        specified = started(desk)
+        desk.say(said.StageTightened(specification=specified, stage=1, position=1))
+        async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
+            await opened(pilot, RefitScreen(check(desk, "stage 2", FLANGE).key), story.job)
+            await pilot.press("space")
+            await shows(pilot, "NOT YET. First: stage 1 of 2: 30 N.m")
+
+
+async def test_a_wrench_that_does_not_suit_is_named_at_once(tmp_path: Path) -> None:
+    with bench(tmp_path) as desk:
+        story = told(desk)
+        specified = started(desk)
+        tag = desk.shop().rack["T1"].added.tag
+        app = ReassemblyApp(desk)
+        async with app.run_test(size=WIDE) as pilot:
+            await opened(pilot, TightenScreen(specified), story.job)
+            await shows(pilot, "NO WRENCH IN HAND")
+            app.scanned(tag)
+            await shows(pilot, "wrench T1  2 to 25 N.m", "wrench T1 works from 2 N.m to 25 N.m, used at 30 N.m")
+            await pilot.press("k")
+            await shows(pilot, "T3     40 to 200 N.m", "is below its range", "is above its range")
+            await pilot.press("enter")
+            await until(pilot, lambda: isinstance(app.screen, TightenScreen))
+            assert app.wrench in {"T1", "T3"}
+
+
+async def test_the_setting_with_an_adapter_stands_in_block_figures_and_is_kept(tmp_path: Path) -> None:
+    """Lever 400 mm, adapter 100 mm straight out: 30 x 400 / 500 = 24 N.m. Source: US Army TM 1-1500-204-23-9."""
+    with bench(tmp_path) as desk:
+        story = told(desk)
+        specified = started(desk)
+        app = ReassemblyApp(desk)
+        app.wrench = "T1"
+        async with app.run_test(size=WIDE) as pilot:
+            await opened(pilot, TightenScreen(specified), story.job)
+            await pilot.press("s")
+            await shows(pilot, "adapter from")
+            await pilot.press(*"400 mm, 100 mm", "enter")
+            await shows(pilot, "set wrench to", *block("24.0", 2))
+            await pilot.press("space")
+            await shows(pilot, ">3<")
+            assert next(desk.job().said(said.StageTightened)).fact.setting == "24.0 N.m"
+
+
+async def test_a_measured_value_is_kept_and_nonsense_is_refused_with_what_was_typed(tmp_path: Path) -> None:
+    with bench(tmp_path) as desk:
+        story = told(desk)
+        specified = started(desk)
+        async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
+            await opened(pilot, TightenScreen(specified), story.job)
+            await pilot.press("m")
+            await shows(pilot, "What did the tool show?")
+            await pilot.press(*"31 kg", "enter")
+            await shows(pilot, "31 kg", "What did the tool show?")
+            assert tightened(desk) == []
+            await pilot.press(*["backspace"] * 2, *"N.m", "enter")
+            await shows(pilot, ">3<")
+            assert next(desk.job().said(said.StageTightened)).fact.value == "31 N.m"
+
+
+async def test_what_a_colleague_tightens_meanwhile_is_not_said_twice(tmp_path: Path) -> None:
+    with bench(tmp_path) as desk, bench(tmp_path, "ann") as other:
+        story = told(desk)
+        specified = started(desk)
+        other.open_job = story.job
+        async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
+            await opened(pilot, TightenScreen(specified), story.job)
+            await shows(pilot, ">1<")
+            other.say(said.StageTightened(specification=specified, stage=1, position=1))
+            await shows(pilot, "tightened at another terminal meanwhile: Space goes on", "1[x]")
+            await pilot.press("space")
+            await shows(pilot, ">3<")
+            assert tightened(desk) == [(1, 1, "")]
+
+
+@SIZES
+async def test_bolts_of_another_length_stand_at_their_positions(tmp_path: Path, size: tuple[int, int]) -> None:
+    with bench(tmp_path) as desk:
+        story = told(desk)
+        for each in ("bag", "marks", "all 4", "stage", "second", "stripe", "connected"):
+            for found in [c for c in _open(desk, FLANGE) if c.wording.startswith(each)]:
+                desk.say(said.ExceptionAccepted(check=found.key, reason="told", accepted_by="ann"))
+        specified = started(desk, PAN)
+        async with ReassemblyApp(desk).run_test(size=size) as pilot:
+            await opened(pilot, TightenScreen(specified), story.job)
+            await shows(pilot, "3[ ]*", "* length 30 at 3", "seen from below", "generic order")
+
+
+def _open(desk: Desk, part: str) -> list[Check]:
+    return [c for c in plan(desk.job()).open if c.part == part]
+
+
+async def test_a_bag_scanned_here_is_answered_at_refit(tmp_path: Path) -> None:
+    with bench(tmp_path) as desk:
+        story = told(desk)
+        started(desk)
+        app = ReassemblyApp(desk)
+        async with app.run_test(size=WIDE) as pilot:
+            await opened(pilot, RefitScreen(), story.job)
+            await pilot.press("space")
+            await until(pilot, lambda: isinstance(app.screen, TightenScreen))
+            await pilot.pause()
+            app.scanned(story.pan_bag)
+            await shows(pilot, "REFIT", "TOO EARLY   scanned")
+
+
+@SIZES
+async def test_thirteen_positions_and_hostile_words_are_drawn(tmp_path: Path, size: tuple[int, int]) -> None:
+    hostile = "lid [b]x[/b] [/x] \x1b[2J\x9b31m \u202etxet " + "long " * 60
+    with bench(tmp_path) as desk:
+        story = told(desk)
+        desk.say(said.PartRemoved(part="lid", name=hostile))
+        desk.say(said.FastenersRemoved(part="lid", count=13, lengths=(hostile, *["20"] * 12)))
+        specified = desk.say(
+            said.TorqueSpecified(
+                part="lid", stages=(said.Stage("torque", hostile), said.Stage("back off", hostile)),
+                layout="perimeter", seen_from=hostile,
+            )
+        )  # fmt: skip
+        app = ReassemblyApp(desk)
+        async with app.run_test(size=size) as pilot:
+            await opened(pilot, TightenScreen(specified.id), story.job)
+            await shows(pilot, "12[ ]", "1[ ]*", *(["13[ ]"] if size == WIDE else []))
+            for key in ("space", "a", "k", "escape", "s", "escape", "m", "escape", "2", "1", "u"):
+                await pilot.press(key)
+                await pilot.pause(0.05)
+                assert not {"\x1b", "\x9b", "\u202e"} & set(painted(app))
