@@ -13,7 +13,7 @@ import msgspec
 
 from reassembly.job.capture_draft import Draft
 from reassembly.job.capture_ground import Ground, Part
-from reassembly.job.capture_read import read_line
+from reassembly.job.capture_read import LONGEST, read_line
 from reassembly.job.capture_shown import shown
 from reassembly.job.doubts import doubts
 from reassembly.job.entries import Entry, Fact, JobOpened, PartRemoved
@@ -50,6 +50,8 @@ def capture(line: str, job: Job, shop: Shop) -> Captured:
     if read.adds and ground.latest is None:
         return Captured(not_understood=(f"{typed}: no part is off yet to add to: type its name",), adds=True)
     if not read.adds and not any(sign.isalpha() for sign in read.name):
+        if len(typed) > LONGEST:
+            return Captured(not_understood=(f"{len(typed)} characters are too many for one line: say it in two",))
         more = f", or + to add to {ground.latest.name}" if ground.latest else ""
         return Captured(not_understood=(f"{typed}: which part? Type its name first{more}",))
     draft = Draft(read.name, ground.latest if read.adds else None, ground)

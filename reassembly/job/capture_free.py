@@ -12,7 +12,6 @@ from reassembly.job.capture_pieces import MASS, SAME, token_at
 from reassembly.job.capture_words import (
     AID,
     CARE,
-    END,
     FACING,
     FEATURE,
     MARK,
@@ -35,11 +34,11 @@ _AT_CLOCK = (
 )
 _MARKED = words_of(rf"\b{MARK}\b")
 _TO = words_of(r"^(?P<mark>.*?) ?\b(?:to|in line with|against)\b (?:the )?(?P<to>.+)$")
-_AT_A_CLOCK = words_of(rf"(?P<feature>[a-z][a-z' -]*?) {_AT_CLOCK}{END}")
+_AT_A_CLOCK = words_of(rf"(?P<feature>[a-z][a-z' -]*?) {_AT_CLOCK}$")
 _FACES = words_of(rf"(?P<feature>[a-z][a-z -]*?) (?:faces|facing|points|pointing) (?P<faces>.+?)(?: {_AT_CLOCK})?$")
 _KNOWN_FACES = words_of(
     rf"(?P<feature>(?:[a-z-]+ ){{0,3}}?{FEATURE}) (?:(?:to|towards?) )?(?:the )?"
-    rf"(?P<faces>{FACING}(?: (?:and )?{FACING})?){END}"
+    rf"(?P<faces>{FACING}(?: (?:and )?{FACING})?)$"
 )
 
 
@@ -91,7 +90,8 @@ def _care(found: re.Match[str]) -> Iterator[m.Meaning]:
 def _renewals(found: re.Match[str]) -> Iterator[m.Meaning]:
     """Nothing where only the fasteners are meant: `renew` alone, before a short form, or `renew bolts`."""
     told = found["what"]
-    if token_at(found.string, found.start("what")) or re.fullmatch(r"them|all", told):
+    fasteners = token_at(found.string, found.start())
+    if (fasteners and fasteners[1] > found.start("what")) or token_at(found.string, found.start("what")):
         return
     for each in re.split(r" (?:and|\+|&) (?:new )?", told):
         one = _RENEWAL.fullmatch(each)
@@ -132,7 +132,7 @@ _TO_THE_END: tuple[tuple[re.Pattern[str], Callable[[re.Match[str]], Iterator[m.M
         (r"(?:[a-z]+ ){0,2}manual(?: .+)?", lambda found: iter([m.Source(_bare(found[0]))])),
         (r"(?:page|p\.?) ?(\d.*)", lambda found: iter([m.Page(f"page {found[1]}")])),
         (r"retorque:? (.+)", lambda found: iter([m.Retorque(found[1])])),
-        (rf"{SAME} as (?:the )?(?!last\b)(?P<of>.+)", _same),
+        (rf"{SAME} as (?!(?:the )?last\b)(?:the )?(?P<of>.+)", _same),
         (r"aid:? (.+)", _aid),
         (rf"((?:[a-z]+ )?{AID} (?:in|into|on|under|over|round|around|through|between|behind|across) .+)", _aid),
         (rf"tied(?: up| back)?(?: with (?P<tie>[a-z]+))?(?: (?P<where>{WHERE} .+))?", _tied),

@@ -59,6 +59,8 @@ def _fasteners(found: re.Match[str]) -> m.Meaning:
 
 def _size(count: int | None, what: str, text: str) -> m.Meaning:
     first, *others = [text] if text[0] in "#0123456789" else text.split("/")
+    if doubtful := re.search(r" [x*](\d\S*)$", first, re.IGNORECASE):
+        return m.Unread(f"is {doubtful[1]} the length or the number? Type 4 x M10x35")
     try:
         thread = read_thread(first)
     except ValueError as error:

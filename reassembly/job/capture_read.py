@@ -54,11 +54,11 @@ def read_line(line: str) -> Line:
         items += rest
     for piece in pieces:
         read = _piece(piece)
-        if not any(not isinstance(item.means, Unread) for item in read):
+        if all(isinstance(item.means, Unread) for item in read):
             last = items[-1].means if items else None
             if isinstance(last, Said) and isinstance(last.fact, RenewalNeeded) and (more := another_renewal(piece)):
                 read = [more]
-            elif names and not items and not re.search(r"[\d()]", piece) and len(piece.split()) <= _NAME_WORDS:
+            elif names and not items and _goes_on(piece, read):
                 names.append(piece)
                 continue
         items += read
@@ -85,6 +85,12 @@ def _pieces(line: str) -> Iterator[str]:
             position += 1
     if line[start:].strip():
         yield " ".join(line[start:].split())
+
+
+def _goes_on(piece: str, read: list[Item]) -> bool:
+    """Whether a piece that nobody can read may be more of the name: `rear flange` after `propshaft`."""
+    plain = not re.search(r"[\d()]", piece)
+    return plain and len(piece.split()) <= _NAME_WORDS and [each.means for each in read] == [Unread()]
 
 
 def _name(piece: str) -> tuple[str, list[Item]]:

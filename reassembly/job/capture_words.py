@@ -22,7 +22,7 @@ FACING = (
 FEATURE = (
     r"(?:lugs?|slots?|arrows?|nipples?|lips?|lettering|letters|tabs?|tongues?|notch(?:es)?|grooves?|keys?|keyways?"
     r"|flats?|chamfers?|steps?|cones?|tapers?|springs?|hooks?|ears?|ridges?|part number|writing|seam"
-    r"|(?:open|closed|long|short) (?:end|side)|outlet|inlet|vent|drain hole|oil holes?|connector|bevel)"
+    r"|(?:open|closed|long|short) (?:end|side)|outlet|inlet|vent|drain hole|oil holes?|bevel)"
 )
 COLOUR = r"(?:white|yellow|red|green|blue|orange|pink|silver|black)"
 MARK = r"(?:paint(?:ed)?|scrib(?:e|ed)|punch(?:ed)?|dots?|chalk(?:ed)?|marker pen|marked|marks?|witness marks?|stripe)"
