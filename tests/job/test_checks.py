@@ -250,6 +250,11 @@ ANSWERS: dict[str, tuple[object, list[object], str]] = {
         [said.CheckConfirmed(check="A.1.level")],
         "confirmed",
     ),
+    "right, later read too cold to tell": (
+        WINDOW,
+        [RIGHT, said.LevelChecked(fluid="gear oil", temperature="20 degC", engine="running")],
+        "confirmed",
+    ),
     "right, later found low": (WINDOW, [RIGHT, said.LevelChecked(fluid="gear oil", found="low")], "open"),
     "right, then more filled": (WINDOW, [RIGHT, said.FluidFilled(fluid="gear oil", amount="1 l")], "open"),
     "right, then drained again": (WINDOW, [RIGHT, said.FluidDrained(fluid="gear oil")], "open"),
