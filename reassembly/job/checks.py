@@ -78,6 +78,10 @@ def _contradictions(job: Job, every: Mapping[str, Part], heard: _Heard) -> Itera
                 )  # fmt: skip
 
 
+# Answered for the whole vehicle: whatever comes off later asks them again.
+_LOOKS_AT_ALL = frozenset({Turn.LEFT_OVER, Turn.ROAD, Turn.COMPLAINT})
+
+
 class _Heard(NamedTuple):
     """What answers checks, sorted once so that no check has to go through the whole job."""
 
@@ -85,10 +89,12 @@ class _Heard(NamedTuple):
     tightened: Mapping[str, list[Entry[said.StageTightened]]]
     by_way: Mapping[Way, list[Entry[Any]]]
     fluids: Mapping[str, list[Entry[Any]]]
+    last_off: tuple[int, str, int]
 
     @classmethod
     def of(cls, job: Job) -> _Heard:
-        heard = cls(defaultdict(list), defaultdict(list), defaultdict(list), defaultdict(list))
+        last_off = max((e.order for e in job.said(said.PartRemoved)), default=(0, "", 0))
+        heard = cls(defaultdict(list), defaultdict(list), defaultdict(list), defaultdict(list), last_off)
         for entry in job.entries:
             match entry.fact:
                 case said.CheckConfirmed() | said.SecondCheckMade() | said.ExceptionAccepted():
@@ -131,7 +137,9 @@ def _covers(module: str, check: Check) -> bool:
 def _judged(check: Check, every: Mapping[str, Part], heard: _Heard) -> Check:
     """The check with its state: the last answer that counts."""
     since = check.asked_by.order
-    if check.part in every and every[check.part].removed:
+    if check.turn in _LOOKS_AT_ALL:
+        since = max(since, heard.last_off)
+    elif check.part in every and every[check.part].removed:
         since = max(since, every[check.part].since)
     undone = _undone(check, heard)
     given = [e for e in heard.given(check) if e.order > since]
