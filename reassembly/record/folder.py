@@ -9,7 +9,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from reassembly.record import schema
-from reassembly.record.trouble import Trouble, is_passing, of_database, of_file
+from reassembly.record.trouble import Trouble, of_database, of_file
 
 
 def usual() -> Path:
@@ -36,13 +36,13 @@ class Folder:
         self._lock: int | None = None
         self._held = 0
         self._words_to_wipe = False
-        self._suspect = False
+        self._writable = False
 
     @contextmanager
     def reading(self) -> Iterator[sqlite3.Connection]:
         """The connection, for reading."""
         try:
-            yield self._connection if self._connection and self._is_sound() else self._open()
+            yield self._connection if self._connection and self._file == self._identity() else self._open()
         except (sqlite3.Error, OSError) as error:
             raise self._told(error) from error
 
@@ -52,7 +52,8 @@ class Folder:
         try:
             self._take_lock()
             try:
-                connection = self._connection if self._connection and self._is_sound() else self._open()
+                sound = self._writable and self._file == self._identity()
+                connection = self._connection if self._connection and sound else self._open()
                 connection.execute("begin immediate")
                 try:
                     yield connection
@@ -88,11 +89,8 @@ class Folder:
             os.close(self._lock)
             self._lock = None
 
-    def _is_sound(self) -> bool:
-        """Whether the connection still leads to the file, and the last error was not one of the connection."""
-        return not self._suspect and self._file == self._identity()
-
     def _identity(self) -> tuple[int, int]:
+        """Which file lies there now: another one where the disk or the file was exchanged."""
         try:
             found = os.stat(self._name)  # noqa: PTH116 - twice as fast, once for every entry
         except FileNotFoundError:
@@ -119,7 +117,9 @@ class Folder:
                 raise
         finally:
             self._leave_lock()
-        self._connection, self._file, self._suspect = connection, self._identity(), False
+        self._connection, self._file = connection, self._identity()
+        # SQLite opens a file it may not write for reading only, and then stays at that.
+        self._writable = os.access(self._name, os.W_OK)
         self.openings += 1
         return connection
 
@@ -132,7 +132,6 @@ class Folder:
         """An error of disk or database as one sentence."""
         if isinstance(error, OSError):
             return of_file(error, self.path)
-        self._suspect |= not is_passing(error)
         return of_database(error, self.database) or error
 
     def _take_lock(self) -> None:

@@ -30,7 +30,8 @@ _CODES = {
     sqlite3.SQLITE_FULL: _FILES[errno.ENOSPC],
     sqlite3.SQLITE_IOERR_WRITE: "{path} cannot grow, the disk is full or will not be written: make room on it or look "
     "at the card, then say it again.",
-    sqlite3.SQLITE_READONLY: "{path} can only be read: make the file and its folder writable, then say it again.",
+    sqlite3.SQLITE_READONLY: "{path} can only be read: make it, the files beside it and the folder writable, then say "
+    "it again.",
     sqlite3.SQLITE_CANTOPEN: "{path} cannot be opened: look at the permissions of the file and of its folder.",
     sqlite3.SQLITE_PERM: _FILES[errno.EACCES],
     sqlite3.SQLITE_AUTH: _FILES[errno.EACCES],
@@ -43,15 +44,6 @@ _CODES = {
     sqlite3.SQLITE_IOERR: "The disk does not answer for {path} ({error}): look at the card, its plug and its power.",
 }
 
-# After these the file stays as it was and so does the connection to it: a new one may need room that is not there.
-_PASSING = {
-    sqlite3.SQLITE_FULL,
-    sqlite3.SQLITE_IOERR_WRITE,
-    sqlite3.SQLITE_BUSY,
-    sqlite3.SQLITE_LOCKED,
-    sqlite3.SQLITE_PROTOCOL,
-}
-
 
 def of_file(error: OSError, path: Path) -> Trouble:
     """The sentence for an error of the file system."""
@@ -61,16 +53,6 @@ def of_file(error: OSError, path: Path) -> Trouble:
 
 def of_database(error: sqlite3.Error, path: Path) -> Trouble | None:
     """The sentence for an error of SQLite; None for one that is a fault of the program."""
-    code = _code(error)
+    code: int = getattr(error, "sqlite_errorcode", 0)
     words = _CODES.get(code) or _CODES.get(code & 0xFF)
     return None if words is None else Trouble(words.format(path=path, error=error))
-
-
-def is_passing(error: sqlite3.Error) -> bool:
-    """Whether the connection is as good as before."""
-    code = _code(error)
-    return code in _PASSING or code & 0xFF in _PASSING
-
-
-def _code(error: sqlite3.Error) -> int:
-    return getattr(error, "sqlite_errorcode", 0)

@@ -166,12 +166,14 @@ def test_a_damaged_page_is_told_in_one_sentence(tmp_path: Path) -> None:
             desk.say(PartRemoved(part=f"p{n}", name="x" * 300))
         job = desk.open_job
     file = tmp_path / "shop.db"
-    page = bytearray(file.read_bytes())
-    page[-40 * 4096 :] = b"\xff" * (40 * 4096)
-    file.write_bytes(page)
+    whole = file.read_bytes()
+    file.write_bytes(whole[: -40 * 4096] + b"\xff" * (40 * 4096))
     with pytest.raises(Trouble, match="damaged"), desk_in(tmp_path) as desk:  # noqa: PT012
         desk.job(job)
         desk.say(PAN, job=job)
+    file.write_bytes(whole)
+    with desk_in(tmp_path) as desk:
+        assert desk.verify() == []
 
 
 def test_pragmas_are_read_back(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -281,6 +281,21 @@ def test_verify_finds(statement: str, words: str, tmp_path: Path) -> None:
     assert any(re.search(words, line) for line in found), found
 
 
+def test_an_entry_written_anew_with_its_hash_shows_at_the_next(tmp_path: Path) -> None:
+    with desk_in(tmp_path) as desk:
+        with_job(desk)
+        for part in ("pan", "lid"):
+            desk.say(PartRemoved(part=part, name=part))
+        bench = desk.bench
+        forged = desk.journal.after(bench, 1)[0].replace(b'"pan"', b'"cap"')
+    digest = hashlib.sha256(forged).hexdigest()
+    damaged(tmp_path, f"update entry set body = '{forged.decode()}', hash = '{digest}' where number = 2")
+    with desk_in(tmp_path) as desk:
+        assert desk.verify() == [
+            f"{bench}.3 does not follow the entry before it: one of the two was altered or exchanged."
+        ]
+
+
 def test_a_cut_tail_shows_in_the_digest_of_the_heads_and_only_there(tmp_path: Path) -> None:
     with desk_in(tmp_path) as desk:
         with_job(desk)
