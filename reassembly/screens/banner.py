@@ -38,6 +38,7 @@ class Banner(Widget):
         self.display = answer is not None
         self.set_class(self.refuses, "refuses")
         self.screen.set_class(self.refuses, "-refused")
+        self.screen.set_class(answer is not None, "-answered")
         self.refresh(layout=True)
 
     @property
@@ -58,7 +59,8 @@ class Banner(Widget):
         told = self.answer.detail
         if self.answer.kind == "not our label":
             told = f"{self.answer.headline}: {told}"
-        return [*letters, *wrap(safe(told), max(1, width), max_lines=3, placeholder=" ...")]
+        goes = ["Space takes this away"] if self.refuses else []
+        return [*letters, *wrap(safe(told), max(1, width), max_lines=3, placeholder=" ..."), *goes]
 
     def on_click(self) -> None:
         self.show(None)

@@ -22,7 +22,15 @@ from reassembly.screens.exception import except_check
 from reassembly.screens.form import FormScreen
 from reassembly.screens.hands import HandsScreen
 from reassembly.screens.pick import PickScreen
-from reassembly.screens.step import check_line, first_in_words, now_lines, step_line, tally, under_name, where_it_waits
+from reassembly.screens.step import (
+    check_line,
+    first_in_words,
+    instead_of_list,
+    now_lines,
+    step_line,
+    under_name,
+    where_it_waits,
+)
 from reassembly.screens.text import cut, shown
 from reassembly.screens.touch import Touch
 from reassembly.screens.ways import SCANNED, add_fluid, answer_check, measured
@@ -100,12 +108,14 @@ class RefitScreen(HandsScreen):
         self.query_one("#name", Static).update(shown(cut(called.upper(), max(10, width - len(where) - 4))))
         self.query_one("#shelf", Static).update(shown(where))
         warned = cautions(job, part) if step else job_cautions(job)
-        self.query_one("#under", Static).update(shown("\n".join([*under_name(step, refit), *warned[:2]])))
+        self.query_one("#under", Static).update(
+            shown("\n".join([*under_name(step, refit), *(f"! {each}" for each in warned[:1])]))
+        )
         checks = checks_of(refit, part)
         self._show_checks(checks, width)
         lines = now_lines(check, refit, job, self.desk.who)
         if self.app.size.height < LOW:
-            lines.append(tally(checks))
+            lines += instead_of_list(checks, self._key)
         self.query_one("#now", Static).update(shown("\n".join(cut(line, width - 2) for line in lines)))
         self.query_one("#other", Touch).update(_other_way(check, step is not None and _stages(refit, part) is not None))
 
@@ -227,9 +237,8 @@ class RefitScreen(HandsScreen):
         answers = {c.answer.id: c for c in checks if c.answer}
         entries = [c.answer for c in checks if c.answer]
         specified = {c.asked_by.id for c in checks if c.way == "tighten"}
-        since = max((c.asked_by.order for c in checks), default=(0, "", 0)) if part == LAST else None
         entries += [e for e in self.job.said(StageTightened) if e.fact.specification in specified]
-        entries += [e for e in self.job.said(FluidFilled) if since and part == LAST]
+        entries += [e for e in self.job.said(FluidFilled) if part == LAST]
         last = max(entries, key=lambda e: e.order, default=None)
         if last and last.id in answers:
             self._key = answers[last.id].key

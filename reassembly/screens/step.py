@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING
 
 from reassembly.job.asks import two_groups, words
@@ -11,6 +12,7 @@ from reassembly.job.signoff import accepted
 from reassembly.job.walk import LAST, checks_of
 from reassembly.screens.text import cut, safe
 from reassembly.screens.ways import filled
+from reassembly.trade.units import UNITS, fold
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -21,6 +23,8 @@ if TYPE_CHECKING:
 
 SHAPE = {"open": "[ ]", "confirmed": "[x]", "excepted": "[!]", "contradiction": "[?]", "unknown": "[?]"}
 SMALL = 66
+_PIECES = re.compile(r"(?<=\d)\s*(?P<unit>[^\W\d_][^\s,;:]*)|.", re.DOTALL)
+_UNITS = frozenset(spelling for several in UNITS.values() for unit in several for spelling in unit.spellings)
 
 
 def where_it_waits(step: Step, width: int) -> str:
@@ -59,7 +63,7 @@ def first_in_words(before: Sequence[str]) -> str:
 def check_line(check: Check, is_next: bool, width: int) -> str:
     """One line of the list: shape, wording (in capitals for the one that is next), and beside it the detail or the
     answer."""
-    wording = safe(check.wording.upper() if is_next else check.wording)
+    wording = safe(capitals(check.wording) if is_next else check.wording)
     room = max(20, width - 6)
     column = min(room, max(30, room // 2))
     beside = check.detail if check.open else _answered(check)
@@ -83,7 +87,7 @@ def now_lines(check: Check | None, refit: Plan, job: Job, who: str) -> list[str]
     if check is None:
         nothing = "NOTHING IS LEFT OPEN" if not refit.open else "NOTHING IS ASKED HERE ANY MORE"
         return [f"> {nothing}", "  sign-off is next: Esc, then Sign-off" if not refit.open else "  Space goes on"]
-    lines = [f"> {check.wording.upper()}", *([f"  {check.detail}"] if check.detail else [])]
+    lines = [f"> {capitals(check.wording)}", *([f"  {check.detail}"] if check.detail else [])]
     if not check.open:
         assert check.answer is not None
         word = "excepted" if check.state == "excepted" else "confirmed"
@@ -95,10 +99,17 @@ def now_lines(check: Check | None, refit: Plan, job: Job, who: str) -> list[str]
     return [line for line in lines if line.strip()]
 
 
-def tally(checks: Sequence[Check]) -> str:
-    """For a panel on which the list has no room."""
-    still = sum(c.open for c in checks)
-    return f"  {len(checks) - still} done, {still} open here"
+def instead_of_list(checks: Sequence[Check], key: str) -> list[str]:
+    """For a panel on which the list has no room: how many, and what follows the check on display."""
+    still = [c for c in checks if c.open]
+    following = next((c.wording for c in still if c.key != key), "")
+    told = f"  {len(checks) - len(still)} done, {len(still)} open here"
+    return [told, f"  then: {following}"] if following else [told]
+
+
+def capitals(text: str) -> str:
+    """In capitals, but for a unit after its number: N.M is no torque."""
+    return _PIECES.sub(lambda piece: piece[0] if fold(piece["unit"] or "") in _UNITS else piece[0].upper(), text)
 
 
 def _space(check: Check, job: Job, who: str) -> Iterator[str]:

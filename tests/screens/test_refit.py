@@ -325,11 +325,11 @@ async def test_space_on_a_stage_opens_the_joint_and_escape_comes_back(tmp_path: 
         app = ReassemblyApp(desk)
         async with app.run_test(size=SMALL) as pilot:
             await opened(pilot, RefitScreen(), story.job)
-            await shows(pilot, "> STAGE 1 OF 2: 30 N.M")
+            await shows(pilot, "> STAGE 1 OF 2: 30 N.m")
             await pilot.click("#other")
             await until(pilot, lambda: isinstance(app.screen, TightenScreen))
             await pilot.press("escape")
-            await shows(pilot, "> STAGE 1 OF 2: 30 N.M")
+            await shows(pilot, "> STAGE 1 OF 2: 30 N.m")
 
 
 async def test_the_list_leads_to_any_step_and_a_code_can_be_typed(tmp_path: Path) -> None:
