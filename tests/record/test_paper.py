@@ -156,6 +156,35 @@ def test_a_wrench_is_shown_with_the_calibration_that_held_when_it_was_used() -> 
     assert (t9["name"], t9["calibrated"]) == ("not in the rack", "")
 
 
+def test_lengths_are_shown_position_by_position() -> None:
+    assert squeezed("lengths by position: 35, 35, 50, 35") in text_of(WHOLE)
+
+
+def test_each_section_of_the_record_has_its_heading_in_this_order() -> None:
+    closed = gathered(*STORY, said.SignedOff(covers={"KD": 24}), said.FindingNoted(what="late find"))
+    pages = text_of(closed)
+    headings = [
+        "Complaint, and what was found before the work",
+        "Strip-down, in the order the parts came off",
+        "Of the vehicle as a whole",
+        "Refit, step by step",
+        "Checks of the vehicle as a whole",
+        "Exceptions: checks knowingly not met",
+        "Fluids",
+        "After the work",
+        "Torque tools used",
+        "Sign-off",
+        "Warnings",
+        "Changed after sign-off",
+        "Struck out",
+        "Everything said, in order",
+    ]
+    at = 0
+    for heading in headings:
+        assert squeezed(heading) in pages[at:], heading
+        at = pages.index(squeezed(heading), at)
+
+
 def test_an_exception_names_its_reason_and_who_answers_for_it() -> None:
     (exception,) = as_data(WHOLE)["exceptions"]
     assert (exception["reason"], exception["accepted_by"], exception["who"]) == ("paint ran out", "joss", "ann")
@@ -217,17 +246,19 @@ def test_headings_stand_again_on_every_page_of_a_long_table() -> None:
     pages = pages_of(document(as_data(gathered(STORY[0], *many))))
     table = [page for page in pages if re.search(r"found before the work: finding \d+, somewhere\s", page)]
     assert len(table) > 3
-    assert all(re.search(r"what\s+by\s+when", page) for page in table)
+    assert all(re.search(r"(what|state)\s+by\s+when", page) for page in table)
 
 
 def test_a_text_longer_than_a_page_is_all_there() -> None:
     word, long = "Donaudampfschiff" * 40, "long story " * 1500
     story = said.FindingNoted(what=word, where=long)
-    pages = "".join(
-        re.sub(r"journalABCD.*", "", squeezed(page)) for page in pages_of(document(as_data(gathered(STORY[0], story))))
-    )
-    assert pages.count("Donaudampfschiff") >= 2 * 38  # twice in the record, less where a line or page breaks a word
-    assert pages.count("story") >= 2 * 1495
+    whole = pages_of(document(as_data(gathered(STORY[0], story))))
+    pages = "".join(re.sub(r"journalABCD.*", "", squeezed(page)) for page in whole)
+    assert pages.count("Donaudampfschiff") >= 4 * 36  # less where a page breaks a word
+    assert pages.count("story") == 4 * 1500  # at check-in, as a check, as an open one, and in order
+    table = [page for page in whole if page.count("story") > 20]
+    assert len(table) > 1
+    assert all(re.search(r"(what|state)\s+by\s+when", page) for page in table)
 
 
 HOSTILE = [
@@ -271,6 +302,22 @@ def test_signs_that_the_font_lacks_are_seen_to_be_missing() -> None:
     pages = text_of(gathered(said.JobOpened(vehicle="Kestrel \u4fee\x07 van", complaint="grün")))
     assert f"Kestrel{REPLACEMENT}{REPLACEMENT}van" in pages
     assert "grün" in pages
+
+
+@pytest.mark.parametrize(
+    ("text", "shown"),
+    [
+        ("\u202eevil", "\ufffdevil"),  # would turn the writing round
+        ("zero\u200bwidth", "zero\ufffdwidth"),
+        ("tab\tand\nline", "tab and line"),
+        ("\x1b[31m", "\ufffd[31m"),
+        ("u\u0308ber", "über"),
+        ("\u0915\u093f", "\ufffd\ufffd"),  # Devanagari would need shaping
+        ("Ω 5 °C · ½ ≤", "Ω 5 °C · ½ \ufffd"),
+    ],
+)
+def test_what_is_printed_means_what_it_shows(text: str, shown: str) -> None:
+    assert safe(text) == shown
 
 
 def test_a_history_of_a_newer_program_is_printed() -> None:
