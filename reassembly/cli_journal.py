@@ -35,7 +35,7 @@ def journal() -> None:
     \b
     Example:
       reassembly journal dump 412 > 412.jsonl
-      reassembly journal append 412.jsonl
+      reassembly journal append --anew 412.jsonl
     """
 
 
@@ -69,16 +69,19 @@ def _shown(line: bytes) -> str:
 @with_data
 @with_who
 @click.option("--job", "name", metavar="JOB", help="The job meant by lines that name none.")
+@click.option("--anew", is_flag=True, help="Tell dumped entries again at this bench, under numbers of its own.")
 @with_json
-def append(file: Any, name: str | None, as_json: bool) -> None:
+def append(file: Any, name: str | None, anew: bool, as_json: bool) -> None:
     """Keep the entries in FILE, every line or none; - is standard input.
 
     A line is an entry as it was dumped, or a fact written by hand, {"fact": {"kind": ...}}. A JobOpened that names no
-    job opens one, and the lines after it belong to that.
+    job opens one, and the lines after it belong to that. Dumped entries keep their numbers, so a whole journal has to
+    come; --anew takes one job alone, or one that was edited. A customer's details are then left out.
 
     \b
     Example:
-      reassembly journal append 412.jsonl
+      reassembly journal append shop.jsonl
+      reassembly journal append --anew 412.jsonl
       echo '{"fact": {"kind": "RoadTested", "felt": "drone at 70 km/h"}}' |
         reassembly --who ann journal append --job 412 -
     """
@@ -86,7 +89,8 @@ def append(file: Any, name: str | None, as_json: bool) -> None:
 
     with at_desk(begin=True) as desk:
         try:
-            kept = lines.append(desk.journal, file, who=who_is_here(), job=find_job(desk, name) if name else "")
+            job = find_job(desk, name) if name else ""
+            kept = lines.append(desk.journal, file, who=who_is_here(), job=job, anew=anew)
         except lines.LinesRefused as refused:
             for error in refused.errors:
                 click.echo(safe(str(error)), err=True)
@@ -94,9 +98,19 @@ def append(file: Any, name: str | None, as_json: bool) -> None:
         doubtful = list(_doubts_of(desk, kept.entries))
     opened = list(dict.fromkeys(entry.job for entry in kept.entries if entry.job))
     if as_json:
-        tell_data({"kept": [e.id for e in kept.entries], "already": kept.already, "jobs": opened, "doubts": doubtful})
+        tell_data(
+            {
+                "kept": [e.id for e in kept.entries],
+                "already": kept.already,
+                "left_out": kept.left_out,
+                "jobs": opened,
+                "doubts": doubtful,
+            }
+        )
         return
     tell(f"{len(kept.entries)} entries kept, {kept.already} were here already")
+    if kept.left_out:
+        tell(f"{kept.left_out} lines could not be told anew and were left out: customers' details, unknown kinds")
     for job in opened:
         tell(f"job {job}")
     for sentence in doubtful:

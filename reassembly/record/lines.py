@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 import msgspec
 
 from reassembly.job.entries import CustomerNamed, Entry, JobOpened, read
+from reassembly.record.anew import renamed, tellable
 from reassembly.record.customer import Detail
 from reassembly.record.handwritten import Dumped, LineError, Said, Words, read_line
 from reassembly.record.trouble import Refused
@@ -32,10 +33,12 @@ class LinesRefused(Refused):
 
 
 class Appended(NamedTuple):
-    """What came of a file: the new entries in its order, and how many lines were kept here already."""
+    """What came of a file: the new entries in its order, how many lines were kept here already, and how many could not
+    be told anew."""
 
     entries: list[Entry[Any]]
     already: int
+    left_out: int = 0
 
 
 def dump(journal: Journal, job: str | None = None, *, details: bool = False) -> Iterator[bytes]:
@@ -49,9 +52,18 @@ def dump(journal: Journal, job: str | None = None, *, details: bool = False) -> 
 
 
 def append(
-    journal: Journal, lines: Iterable[bytes], *, who: str = "", job: str = "", refuse: Refuse = lambda _: ()
+    journal: Journal,
+    lines: Iterable[bytes],
+    *,
+    who: str = "",
+    job: str = "",
+    anew: bool = False,
+    refuse: Refuse = lambda _: (),
 ) -> Appended:
     """Keep every line or none. `who` and `job` stand for those that a line written by hand leaves out.
+
+    Entries as they were dumped are kept as they are, under their own numbers; with `anew` they are told again at this
+    bench, so that one job can come without the rest of its journal.
 
     A JobOpened without a job opens a new one, and the lines after it belong to that. `refuse` says why a fact of a line
     written by hand should not be said. Raises LinesRefused.
@@ -61,21 +73,24 @@ def append(
     if errors:
         raise LinesRefused(errors)
     with journal.writing() as writing:
-        taking = _Taking(journal, writing, who, job)
+        taking = _Taking(journal, writing, who, job, anew)
         for number, what in read_lines:
             if what is not None:
                 taking.take(number, what)
         if taking.errors:
             raise LinesRefused(taking.errors)
-    return Appended(taking.entries, taking.already)
+    return Appended(taking.entries, taking.already, taking.left_out)
 
 
 class _Taking:
     """A file on its way into the journal."""
 
-    def __init__(self, journal: Journal, writing: Writing, who: str, job: str) -> None:
+    def __init__(self, journal: Journal, writing: Writing, who: str, job: str, anew: bool) -> None:
         self.entries: list[Entry[Any]] = []
         self.already = 0
+        self.left_out = 0
+        self._anew = anew
+        self._told: dict[str, str] = {}
         self.errors: list[LineError] = []
         self._journal = journal
         self._writing = writing
@@ -90,6 +105,10 @@ class _Taking:
             return
         try:
             match what:
+                case Dumped() if self._anew:
+                    self._tell_again(what.entry)
+                case Words() if self._anew:
+                    self.left_out += 1
                 case Dumped():
                     self._count(what.entry if self._writing.take(what.body) else None)
                 case Said():
@@ -105,6 +124,15 @@ class _Taking:
             self.already += 1
         else:
             self.entries.append(entry)
+
+    def _tell_again(self, entry: Entry[Any]) -> None:
+        if not tellable(entry):
+            self.left_out += 1
+            return
+        heads = {bench: head.number for bench, head in self._writing.heads.items()}
+        said = self._writing.say(renamed(entry.fact, self._told, heads), who=entry.who, job=entry.job, time=entry.time)
+        self._told[entry.id] = said.id
+        self.entries.append(said)
 
     def _say(self, said: Said, bench: str) -> None:
         if said.number is not None and (body := self._writing.kept(bench, said.number)) is not None:

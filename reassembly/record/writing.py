@@ -129,7 +129,8 @@ class Writing:
             raise Refused(f"{entry.id} is kept here already and says something else: two journals carry one name.")
         if entry.number > head.number + 1:
             raise Refused(
-                f"{entry.bench}.{head.number + 1} is missing before {entry.id}: bring the whole journal of that bench."
+                f"{entry.bench}.{head.number + 1} is missing before {entry.id}: bring the whole journal of that bench, "
+                "or have the lines told anew here."
             )
         if entry.previous != head.hash:
             raise Refused(f"{entry.id} does not follow the entry before it: one of the two was altered.")

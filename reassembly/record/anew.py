@@ -1,0 +1,39 @@
+"""Entries of another journal, told again at this bench: what they say stays, their numbers and chain are made here."""
+
+from __future__ import annotations
+
+import re
+from typing import TYPE_CHECKING, Any
+
+import msgspec
+
+from reassembly.job.entries import AidFitted, CustomerNamed, Entry, Fact, SignedOff
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+_NAMED = ("entry", "check", "needed", "specification", "aid")
+_ENTRY = re.compile(r"([A-Za-z0-9]{1,16}\.[0-9]+)(\..*)?", re.ASCII | re.DOTALL)
+
+
+def renamed(fact: Fact, told: Mapping[str, str], heads: Mapping[str, int]) -> Fact:
+    """The fact with the entries it speaks of under their new ids; a sign-off covers what stands here now.
+
+    `told` maps old entry ids to new ones; an id that is not in it stays as it is.
+    """
+
+    def new(key: str) -> str:
+        found = _ENTRY.fullmatch(key)
+        return told.get(found[1], found[1]) + (found[2] or "") if found else key
+
+    changes: dict[str, Any] = {}
+    if not isinstance(fact, AidFitted):  # its aid is a thing, not an entry
+        changes = {name: new(getattr(fact, name)) for name in _NAMED if hasattr(fact, name)}
+    if isinstance(fact, SignedOff):
+        changes = {"covers": dict(heads), "exceptions": tuple(map(new, fact.exceptions))}
+    return msgspec.structs.replace(fact, **changes) if changes else fact
+
+
+def tellable(entry: Entry[Any]) -> bool:
+    """Whether it can be told again: a customer's words do not travel with their digest."""
+    return isinstance(entry.fact, Fact) and not isinstance(entry.fact, CustomerNamed)

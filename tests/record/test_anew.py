@@ -1,0 +1,47 @@
+"""One job alone, told again in another journal: the same job, the same checks, under this bench's own numbers."""
+
+from pathlib import Path
+
+import pytest
+
+from reassembly.job.entries import AidFitted, AidRemoved, CheckConfirmed, JobOpened, MarkMade, PartRemoved, SignedOff
+from reassembly.job.plan import plan
+from reassembly.record.customer import Customer
+from reassembly.record.desk import Desk
+from reassembly.record.lines import LinesRefused, append, dump
+
+
+@pytest.fixture
+def dumped(tmp_path: Path) -> list[bytes]:
+    with Desk.open(tmp_path / "theirs", who="ann") as desk:
+        desk.open_new(JobOpened(vehicle="Other"))
+        desk.say(PartRemoved(part="lid", name="lid"))
+        job = desk.open_new(JobOpened(vehicle="Kestrel"))
+        from reassembly.job.entries import CustomerNamed
+
+        desk.say(CustomerNamed(digest=""), details=Customer(name="Orla"))
+        desk.say(PartRemoved(part="pan", name="pan"))
+        mark = desk.say(MarkMade(part="pan", mark="paint"))
+        aid = desk.say(AidFitted(aid="plug"))
+        desk.say(CheckConfirmed(check=f"{mark.id}.mark"))
+        desk.say(AidRemoved(aid=aid.id))
+        desk.say(SignedOff(covers={"XX": 4}, exceptions=(f"{mark.id}.mark",)))
+        return list(dump(desk.journal, job))
+
+
+def test_a_job_alone_is_refused_as_it_stands_and_taken_anew(dumped: list[bytes], tmp_path: Path) -> None:
+    with Desk.open(tmp_path / "ours", who="ben") as desk:
+        with pytest.raises(LinesRefused) as refused:
+            append(desk.journal, dumped)
+        assert "told anew" in str(refused.value.errors[0])
+        kept = append(desk.journal, dumped, anew=True)
+        job = desk.job(kept.entries[0].job)
+        states = {check.wording: check.state for check in plan(job).checks}
+        assert states["marks in line"] == states["plug out again"] == "confirmed"
+        assert states["back in place"] == "open"
+        assert [e.who for e in kept.entries] == ["ann"] * 7
+        assert kept.left_out == 1, "the customer's words do not travel"
+        signed = kept.entries[-1].fact
+        assert signed.covers == {desk.bench: 6}
+        assert signed.exceptions == (f"{kept.entries[2].id}.mark",)
+        assert desk.verify(lambda *_: None) == []
