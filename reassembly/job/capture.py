@@ -111,7 +111,7 @@ def _checked(draft: Draft, found: list[Part], ground: Ground) -> Captured:
 def _advice(draft: Draft, found: list[Part], ground: Ground) -> Iterator[str]:
     if draft.adds_to:
         return
-    number = re.search(r"(?:^|\s)(\d+(?:[.,]\d+)?)$", draft.name)
+    number = re.search(r"\s(\d+(?:[.,]\d+)?)(?= ?x?(?:\s|$))", draft.name)
     if number:
         yield f"{number[1]} is read as part of the name: a torque has a unit, a count an x (4 x M10)"
     for part in found:

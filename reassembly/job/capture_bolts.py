@@ -37,6 +37,7 @@ class Bolts:
     seen_from: str = ""
     order: tuple[int, ...] = ()
     source: str = ""
+    pages: list[str] = field(default_factory=list)
     retorque: str = ""
     torque_texts: list[str] = field(default_factory=list)
 
@@ -110,7 +111,7 @@ def torque_of(bolts: Bolts, name: str, torque_unit: str, refuse: Refuse) -> said
         layout=bolts.layout or made.layout,
         seen_from=bolts.seen_from or made.seen_from,
         order=bolts.order or made.order,
-        source=bolts.source or made.source,
+        source=", ".join(filter(None, [bolts.source, *bolts.pages])) or made.source,
         retorque=bolts.retorque or made.retorque,
     )
 

@@ -23,6 +23,9 @@ _KINDS = (
     said.FastenersRemoved, said.TorqueSpecified, said.MarkMade, said.OrientationNoted, said.WeightFound,
     said.AidFitted, said.RenewalNeeded, said.PartStuck, said.CareNoted,
 )  # fmt: skip
+_FIELDS: dict[type, str] = {
+    m.Layout: "layout", m.SeenFrom: "seen_from", m.Order: "order", m.Source: "source", m.Retorque: "retorque",
+}  # fmt: skip
 
 
 class Draft:
@@ -160,35 +163,32 @@ class Draft:
 
     def _torque(self, text: str, means: m.Meaning) -> None:
         bolts = self._bolts()
-        bolts.torque_texts.append(text)
         match means:
             case m.Tighten(stages):
                 bolts.stages.append(stages)
-            case m.Layout(layout):
-                bolts.layout = layout
-            case m.SeenFrom(side):
-                bolts.seen_from = side
-            case m.Order(positions):
-                bolts.order = positions
-            case m.Source(source):
-                bolts.source = source
-            case m.Page(page):
-                bolts.source = f"{bolts.source}, {page}" if bolts.source else page
-            case m.Retorque(retorque):
-                bolts.retorque = retorque
             case m.FromBook():
-                self._book(bolts, text)
+                if not self._book(bolts, text):
+                    return
+            case m.Page(page):
+                bolts.pages.append(page)
+            case m.Layout(value) | m.SeenFrom(value) | m.Order(value) | m.Source(value) | m.Retorque(value):
+                name = _FIELDS[type(means)]
+                if getattr(bolts, name) not in {value, "", ()}:
+                    self.refuse(text, "another one is typed already: say one")
+                    return
+                setattr(bolts, name, value)
+        bolts.torque_texts.append(text)
 
-    def _book(self, bolts: Bolts, text: str) -> None:
+    def _book(self, bolts: Bolts, text: str) -> bool:
         name = self.adds_to.name if self.adds_to else self.name
         found = self.ground.in_spec_book(name)
         if len(found) == 1:
             bolts.ready = said.TorqueSpecified(part="", stages=found[0].stages, source=found[0].source)
-            return
-        bolts.torque_texts.remove(text)
+            return True
         joints = ", or ".join(spec.joint for spec in found[:4])
         vehicle = self.ground.vehicle or "this vehicle"
         self.refuse(text, f"which one, {joints}?" if found else f"the spec book has nothing for {name} of {vehicle}")
+        return False
 
     def _same(self, text: str, same: m.Same) -> None:
         kind = said.FastenersRemoved if same.bolts else said.TorqueSpecified

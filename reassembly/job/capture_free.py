@@ -33,6 +33,7 @@ _AT_CLOCK = (
     rf"(?: (?:seen )?(?:(?P<from>from )(?:the )?(?P<own>[a-z]+(?: end)?)|(?P<side>{SEEN})))?"
 )
 _MARKED = words_of(rf"\b{MARK}\b")
+_COUNTED = words_of(r"[1-9] (?:[a-z]+ )?(?:dots?|marks?|lines?|stripes?)\b")
 _TO = words_of(r"^(?P<mark>.*?) ?\b(?:to|in line with|against)\b (?:the )?(?P<to>.+)$")
 _AT_A_CLOCK = words_of(rf"(?P<feature>[a-z][a-z' -]*?) {_AT_CLOCK}$")
 _FACES = words_of(rf"(?P<feature>[a-z][a-z -]*?) (?:faces|facing|points|pointing) (?P<faces>.+?)(?: {_AT_CLOCK})?$")
@@ -64,10 +65,9 @@ def _bare(text: str) -> str:
 
 
 def _aid(found: re.Match[str]) -> Iterator[m.Meaning]:
-    where = words_of(rf"^(?P<aid>.+?) (?P<where>{WHERE} .+)$").match(found[1])
-    yield m.Said(
-        said.AidFitted(aid=_bare(where["aid"] if where else found[1]), where=_bare(where["where"]) if where else "")
-    )
+    told = _bare(found[1])
+    where = words_of(rf"(?P<aid>.+?) (?P<where>{WHERE} .+)").fullmatch(told)
+    yield m.Said(said.AidFitted(aid=where["aid"] if where else told, where=where["where"] if where else ""))
 
 
 def _tied(found: re.Match[str]) -> Iterator[m.Meaning]:
@@ -127,7 +127,7 @@ _TO_THE_END: tuple[tuple[re.Pattern[str], Callable[[re.Match[str]], Iterator[m.M
     (words_of(pattern), means)
     for pattern, means in (
         (r"note:? (.+)", _note),
-        (r"of (?:the )?(.+)", lambda found: iter([m.Of(found[1])])),
+        (r"of (?:the )?(.+)", lambda found: iter([m.Of(_bare(found[1]))])),
         (r"source:? (.+)", lambda found: iter([m.Source(_bare(found[1]))])),
         (r"(?:[a-z]+ ){0,2}manual(?: .+)?", lambda found: iter([m.Source(_bare(found[0]))])),
         (r"(?:page|p\.?) ?(\d.*)", lambda found: iter([m.Page(f"page {found[1]}")])),
@@ -138,7 +138,8 @@ _TO_THE_END: tuple[tuple[re.Pattern[str], Callable[[re.Match[str]], Iterator[m.M
         (rf"tied(?: up| back)?(?: with (?P<tie>[a-z]+))?(?: (?P<where>{WHERE} .+))?", _tied),
         (r"(?:stuck|seized)(?: (?:by )?(?P<freed>.+?)(?: (?:then )?greased?(?: with)? (?P<grease>.+))?)?", _stuck),
         (rf"(?P<verb>{'|'.join(CARE)})\b:? (?!nipple|rag\b)(?P<what>.+)", _care),
-        (r"(?:renew|new) (?P<what>.+)", _renewals),
+        (r"(?:renew(?:ed)?|new) (?P<what>.+)", _renewals),
+        (rf"(?P<what>(?:[a-z-]+ ){{0,2}}{NEW}) (?:renew(?:ed)?|new)", _renewals),
         (rf"(?:(?P<mass>{MASS}) )?(?P<what>{WEIGHT}) at (?P<place>\D.*)", _weight),
     )
 )  # fmt: skip
@@ -159,7 +160,7 @@ def up_to_next(piece: str, position: int) -> tuple[list[Item], int]:
     starts = (at for at in _word_starts(piece, position) if at > position)
     end = next((at for at in starts if token_at(piece, at, firm=True)), len(piece))
     told = piece[position:end].strip()
-    if _MARKED.search(told) and not re.match(r"\d", told):
+    if _MARKED.search(told) and (not told[0].isdigit() or _COUNTED.match(told)):
         return [Item(told, m.Said(_mark(told)))], position + len(told)
     for pattern in (_FACES, _AT_A_CLOCK, _KNOWN_FACES):
         found = pattern.match(told)
@@ -203,12 +204,18 @@ _HINTS: tuple[tuple[re.Pattern[str], str], ...] = tuple(
             "of what? A torque has a unit (110 Nm), a count an x (4 x M10), a drive a word (hex 13)",
         ),
         (rf"(?:(?:{WEIGHT}) )?{MASS}|{WEIGHT}", "at which place? Type 14 g hole 2, or weight 140 deg"),
-        (rf"{NUMBER} ?(?:mm|cm|in)", "the length of what? It stands after the thread: M10x35, or 90 at 3 4"),
+        (rf"{NUMBER} ?(?:mm|cm|in)", "of what? A length stands after the thread (M10x35), a drive after hex (hex 13)"),
         (r".*\bo ?'? ?clock.*", "which feature? Type lug 4 o'clock from front"),
         (rf"(?:.* )?{FEATURE} (?:at )?{_CLOCK}(?: {SEEN})?", "a clock position? Type lug 4 from front"),
         (rf"(?:.* )?{FEATURE}", "which way? Type slots front, or lug 4 o'clock front"),
         (rf".+ {FACING}", "does it face that way? Type slots faces front; of the side of the part, only left"),
         (r"\d{1,2} ?x ?\d+.*", "a thread begins with M (4 x M10x35), or is typed 4 x 3/8-24"),
+        (
+            rf"{NUMBER} ?[-/] ?{NUMBER} ?\S+",
+            "one value and its unit: two stages are typed 25+30 Nm, a range goes into a note",
+        ),
+        (r"cross(?:wise|ing)?", "type the layout, such as circle, or order 1 3 2 4"),
+        (r"(?:before|after|drained|filled)\b.*", "that has a form of its own"),
         (r"tooth|teeth", "which of how many? Type tooth 3 of 27"),
         (r"renew|new", "renew what? Type renew gasket, or the fasteners first"),
     )

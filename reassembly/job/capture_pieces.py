@@ -13,9 +13,9 @@ from reassembly.job.capture_words import (
     HOW,
     KIND,
     NUMBER,
-    ONE_LETTER,
     OPPOSITES,
     SEEN,
+    SHORT_SIDES,
     SIDE,
     WEIGHT,
     words_of,
@@ -107,12 +107,17 @@ def _same(found: re.Match[str]) -> m.Meaning:
     return m.Same(found["what"].lower() != "torque", "torque" in found["what"].lower(), "")
 
 
+def _note(found: re.Match[str]) -> m.Meaning:
+    told = found["note"].strip()
+    return m.Note(told) if any(sign.isalpha() for sign in told) else m.Unread("of what? A note has words")
+
+
 _COUNT, _WHAT, _AFTER = r"(?P<count>\d{1,3})", rf"(?:(?P<what>{_KINDS}) )", rf"(?: (?P<after>{_KINDS}))"
 _NEWS = r"(?:renew(?:ed)?|new)"
 _AT = rf"(?:at |in )?(?P<place>{PLACE})(?: (?:r|radius) ?(?P<radius>{NUMBER} ?(?:mm|cm|in)))?"
 SAME = r"same (?P<what>(?:bolts|nuts|screws|fasteners)(?: and torque)?|torque)"
 _FIRM: tuple[tuple[str, Callable[[re.Match[str]], m.Meaning]], ...] = (
-    (rf"{_COUNT} ?[x*]? ?{_WHAT}?(?P<thread>{METRIC}){_AFTER}?", _fasteners),
+    (rf"{_COUNT} ?(?:[x*]|no\.?|off)? ?{_WHAT}?(?P<thread>{METRIC}){_AFTER}?", _fasteners),
     (rf"{_COUNT} ?[x*] ?{_WHAT}?(?P<thread>{INCH}){_AFTER}?", _fasteners),
     (rf"{_COUNT} {_WHAT}(?P<thread>{INCH})", _fasteners),
     (rf"{_COUNT} ?[x*]? ?(?P<what>{_KINDS})", _fasteners),
@@ -130,14 +135,14 @@ _FIRM: tuple[tuple[str, Callable[[re.Match[str]], m.Meaning]], ...] = (
         _strength,
     ),
     (
-        rf"(?:internal |external )?(?:hex|square|splined?|hexalobular) {NUMBER}|[te]\d{{1,2}}|\d{{1,2}} ?af",
+        rf"(?:internal |external )?(?:hex|square|splined?|hexalobular) ?{NUMBER}|[te]\d{{1,2}}|\d{{1,2}} ?af",
         lambda found: m.Drive(found[0]),
     ),
     (r"safety(?:[- ]critical)?|second check", lambda _: m.SafetyCritical()),
     (rf"{_NEWS} {KIND}s|{KIND}s {_NEWS}|renew(?:ed)?", lambda _: m.Renewed()),
     (rf"{SAME}(?: as (?:the )?last(?: one| part)?)?", _same),
     (r"order (?P<positions>\d{1,3}(?:[ -]\d{1,3})+)", lambda found: m.Order(_several(found))),
-    (r"\((?P<note>[^()]+)\)", lambda found: m.Note(found["note"].strip())),
+    (r"\((?P<note>[^()]+)\)", _note),
 )  # fmt: skip
 _LOOSE: tuple[tuple[str, Callable[[re.Match[str]], m.Meaning]], ...] = (
     (r"by hand|hand[- ]tight|finger[- ]tight", lambda _: m.Tighten("by hand")),
@@ -164,7 +169,9 @@ TOKENS = tuple(
     for table, firm in ((_FIRM, True), (_LOOSE, False))
     for pattern, means in table
 )
-_TORQUES = words_of(rf"(?P<check>check(?: pass)? )?(?P<numbers>{NUMBER}(?: ?\+ ?{NUMBER})*)")
+_TORQUES = words_of(
+    rf"(?:(?P<check>check(?: pass)?)|torque(?: to)?|tighten(?:ed)?(?: to)?)? ?(?P<numbers>{NUMBER}(?: ?\+ ?{NUMBER})*)"
+)
 
 
 def token_at(piece: str, position: int, *, firm: bool = False) -> tuple[m.Meaning, int] | None:
@@ -199,10 +206,10 @@ def unit_end(piece: str, position: int) -> int:
 
 def sides_of(text: str) -> m.Sides | None:
     """A side, `front left` and `l+r` included; None for any other words."""
-    plain = text.lower()
-    if plain == "both sides":
+    plain = re.sub(r"^on the | side$", "", text.lower())
+    if text.lower() == "both sides":
         return m.Sides(OPPOSITES[0])
-    words = tuple(ONE_LETTER.get(word, word) for word in re.split(r" ?[+/&] ?| and | ", plain))
+    words = tuple(" ".join(SHORT_SIDES.get(word, word) for word in re.split(r" ?[+/&] ?| and | ", plain)).split())
     if not 1 <= len(words) <= 2 or not all(re.fullmatch(SIDE, word) for word in words):
         return None
     if len(words) == 1:

@@ -125,7 +125,7 @@ def _ends_name(piece: str, position: int) -> bool:
 def _last_words(name: str) -> Item | None:
     """The side, how or number at the end of a name, if it ends in one."""
     words = name.split(" ")
-    for count in range(min(3, len(words) - 1), 0, -1):
+    for count in range(min(4, len(words) - 1), 0, -1):
         tail = " ".join(words[-count:])
         sides = sides_of(tail)
         token = token_at(tail, 0)
@@ -170,7 +170,7 @@ def _next(piece: str, position: int) -> tuple[list[Item], int]:
 def _leading_side(piece: str) -> Item | None:
     """A side alone, or before a short form: not the "rear" of "rear flange"."""
     words = piece.split(" ")
-    for count in range(min(3, len(words)), 0, -1):
+    for count in range(min(4, len(words)), 0, -1):
         head = " ".join(words[:count])
         sides = sides_of(head)
         if sides and (count == len(words) or token_at(piece, len(head) + 1)):

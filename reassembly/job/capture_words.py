@@ -44,7 +44,10 @@ CARE: dict[str, Care] = {
     "clean": "clean", "inspect": "inspect", "grease": "grease", "seal with": "seal", "fit": "fit",
     "connect": "connect", "look at": "look",
 }  # fmt: skip
-ONE_LETTER = {"l": "left", "lh": "left", "r": "right", "rh": "right"}
+SHORT_SIDES = {
+    "l": "left", "lh": "left", "r": "right", "rh": "right",
+    "fl": "front left", "fr": "front right", "rl": "rear left", "rr": "rear right",
+}  # fmt: skip
 OPPOSITES = (("left", "right"), ("front", "rear"), ("upper", "lower"), ("inner", "outer"))
 
 

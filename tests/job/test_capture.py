@@ -106,6 +106,8 @@ READ: list[tuple[str, list[Fact]]] = [
     ("crossmember left aside", [off("crossmember", "aside", "left")]),
     ("hanger; Rear; OFF", [off("hanger", side="rear")]),
     ("wheel sensor, front left, unplugged", [off("wheel sensor", "disconnected", "front left")]),
+    ("arm fl", [off("arm", side="front left")]),
+    ("filter, on the left side", [off("filter", side="left")]),
     ("arm lh", [off("arm", side="left")]),
     ("filter, of gearbox pan", [off("filter", parent="gearbox pan")]),
     ("spacer, of right bracket", [off("spacer", parent="bracket, right")]),
@@ -115,6 +117,7 @@ READ: list[tuple[str, list[Fact]]] = [
     ("x  4 x m10 x 35", [off("x"), PLAIN]),
     ("x 4 M10×35", [off("x"), PLAIN]),
     ("x, 4 bolts, M10x35", [off("x"), PLAIN]),
+    ("x, 4 off M10x35 hex17", [off("x"), bolts(4, "M10", "35", drive="hex17")]),
     ("x, M10x35, x4", [off("x"), PLAIN]),
     ("x, 4 x M10x1,25x35 10,9", [off("x"), bolts(4, "M10x1,25", "35", strength="10.9")]),
     ("x, 7 screws M6x16 hex 8", [off("x"), bolts(7, "M6", "16", what="screw", drive="hex 8")]),
@@ -142,6 +145,7 @@ READ: list[tuple[str, list[Fact]]] = [
     ("x, 13 nuts, same torque", [off("x"), bolts(13, what="nut"), torque("8 Nm", layout="perimeter", source="p 118")]),
     # torque
     ("drain plug 22 Nm", [off("drain plug"), torque("22 Nm")]),
+    ("x, torque to 62 Nm", [off("x"), torque("62 Nm")]),
     ("x, 62 ft lbs", [off("x"), torque("62 ft lbs")]),
     ("x, 30 N m 60 N m 90 deg", [off("x"), torque("30 N m", "60 N m", "90 deg")]),
     ("x, 30+60 Nm +90°", [off("x"), torque("30 Nm", "60 Nm", "90°")]),
@@ -156,6 +160,7 @@ READ: list[tuple[str, list[Fact]]] = [
     ("pinion flange, book", [off("pinion flange"), torque("40 N.m", "70 N.m", source="manual, page 212")]),
     # marks, facings, weights
     ("x, white paint to pinion", [off("x"), mark("white paint", "pinion")]),
+    ("x, 2 punch dots", [off("x"), mark("2 punch dots")]),
     ("x, two punch dots", [off("x"), mark("two punch dots")]),
     ("x, marked to the floor", [off("x"), mark("witness mark", "floor")]),
     ("x, tooth 3 of 27", [off("x"), mark("tooth marked", spline_teeth=27, marked_tooth=3)]),
@@ -173,6 +178,7 @@ READ: list[tuple[str, list[Fact]]] = [
     ("x, aid locking pin in bellcrank", [off("x"), said.AidFitted(aid="locking pin", where="in bellcrank")]),
     ("x, wire round the joint", [off("x"), said.AidFitted(aid="wire", where="round the joint")]),
     ("x, tied up with wire to the frame", [off("x"), said.AidFitted(aid="wire", where="to the frame")]),
+    ("x, renewed gasket, seal new", [off("x"), renew("gasket"), renew("seal")]),
     ("x, renew gasket, O-ring", [off("x"), renew("gasket"), renew("O-ring")]),
     ("x renew 4 snap rings pn SR-27 (once only) and seal",
      [off("x"), renew("snap rings", count=4, part_number="SR-27", why="once only"), renew("seal")]),
@@ -212,7 +218,12 @@ ASKED: list[tuple[str, str, list[Fact]]] = [  # the line, words of what is said 
     ("x, 110", "110: of what? A torque has a unit", [off("x")]),
     ("x, 14 g", "14 g: at which place?", [off("x")]),
     ("x, 60 lb", "60 lb: pounds alone are a force", [off("x")]),
-    ("x, 35 mm", "35 mm: the length of what?", [off("x")]),
+    ("x, 35 mm", "35 mm: of what? A length stands after the thread", [off("x")]),
+    ("x, 4xM8, 25-30 Nm", "25-30 Nm: one value and its unit", [off("x"), bolts(4, "M8")]),
+    ("x, 8 Nm cross", "cross: type the layout", [off("x"), torque("8 Nm")]),
+    ("x, before pan", "before pan: that has a form of its own", [off("x")]),
+    ("x, drained 5 l", "drained 5 l: that has a form of its own", [off("x")]),
+    ("x, M10x35 (4)", "(4): of what?", [off("x")]),
     ("x, lug 4", "lug 4: a clock position?", [off("x")]),
     ("x, 3xM6, 4 o'clock", "4 o'clock: which feature?", [off("x"), bolts(3, "M6")]),
     ("x, aside, hook left of it", "hook left: does it face that way?", [off("x", "aside")]),
@@ -333,10 +344,12 @@ def test_a_slip_of_unit_is_doubted_but_may_be_said() -> None:
     assert not any("usual window" in line for line in found.understood)
 
 
-def test_a_number_at_the_end_of_a_name_is_asked_about() -> None:
-    assert capture("gearbox cover 110", JOB, SHOP).doubts == (
+@pytest.mark.parametrize("line", ["gearbox cover 110", "cover 110 x Q6"])
+def test_a_number_in_a_name_is_asked_about(line: str) -> None:
+    assert capture(line, JOB, SHOP).doubts == (
         "110 is read as part of the name: a torque has a unit, a count an x (4 x M10)",
     )
+    assert capture("4 pin plug", JOB, SHOP).doubts == ()
 
 
 @pytest.mark.parametrize("line", [line for line, _ in SHORTHAND])
