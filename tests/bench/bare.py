@@ -1,0 +1,28 @@
+"""The floor of everything painted: a Textual app with a header, a footer and one line of text."""
+
+from textual import events
+from textual.app import App, ComposeResult
+from textual.widgets import Footer, Header, Static
+
+
+class Bare(App[None]):
+    """Each key is counted on the line."""
+
+    BINDINGS = [("q", "quit", "Quit")]
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.keys = 0
+
+    def compose(self) -> ComposeResult:
+        yield Header()
+        yield Static("ready", id="line")
+        yield Footer()
+
+    def on_key(self, _event: events.Key) -> None:
+        self.keys += 1
+        self.query_one("#line", Static).update(f"painted {self.keys}.")
+
+
+if __name__ == "__main__":
+    Bare().run()
