@@ -11,20 +11,25 @@ from textual.binding import Binding
 
 from labels.code import Kind, Misread
 from labels.code import read as read_code
+from reassembly.job.job import bag_code
 from reassembly.record.trouble import Trouble
+from reassembly.screens.form import FormScreen
 from reassembly.screens.frame import Frame
 from reassembly.screens.jobs import JobsScreen
 from reassembly.screens.keys import KeyCommands
-from reassembly.screens.wedge import PACE, Wedge
+from reassembly.screens.text import safe
+from reassembly.screens.wedge import Wedge
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Mapping
 
-    from textual.screen import Screen
+    from textual.actions import ActionParseResult
+    from textual.dom import DOMNode
 
     from reassembly.record.desk import Desk
 
 POLL = 0.5
+LATE = 0.005  # a timer may fire a little early
 
 
 class Answered(NamedTuple):
@@ -42,16 +47,16 @@ class ReassemblyApp(App[None]):
     COMMANDS = {KeyCommands}
     ENABLE_COMMAND_PALETTE = True
     BINDINGS = [
-        Binding("f1,question_mark", "keys", "Keys", key_display="?"),
+        Binding("question_mark,f1", "keys", "Keys"),
         Binding("ctrl+q", "quit", "Leave", show=False, priority=True),
     ]
 
-    def __init__(self, desk: Desk, job: str = "") -> None:
+    def __init__(self, desk: Desk) -> None:
         super().__init__()
         self.desk = desk
         self.answered = Answered("")
+        self.wrench = ""  # in hand at this terminal; said when something is tightened with it
         self._wedge = Wedge()
-        self._first_job = job
 
     def on_mount(self) -> None:
         self.theme = "textual-dark"
@@ -61,7 +66,7 @@ class ReassemblyApp(App[None]):
 
     def _look_for_news(self) -> None:
         """What was said at another terminal of this bench."""
-        if self.desk.changed() and isinstance(self.screen, Frame):
+        if self.is_running and self.desk.changed() and isinstance(self.screen, Frame):
             self.screen.refresh_all()
 
     def answer(self, words: str, manner: str = "told") -> None:
@@ -71,12 +76,9 @@ class ReassemblyApp(App[None]):
     async def on_event(self, event: events.Event) -> None:
         """Keys and pastes go through the wedge before any binding or field sees them."""
         if isinstance(event, events.Key) and not event.is_forwarded:
-            caught = self._wedge.key(event, self._typing())
-            await self._replay(caught.replay)
-            if caught.scan is not None:
-                self.scanned(caught.scan)
-            elif self._wedge.holding:
-                self.set_timer(PACE * 1.2, self._let_go)
+            await self._take(self._wedge.key(event, self._typing()))
+            if self._wedge.due is not None:
+                self.set_timer(max(0.0, self._wedge.due - monotonic()) + LATE, self._let_go)
         elif isinstance(event, events.Paste) and not event.is_forwarded:
             scan = self._wedge.paste(event.text, self._typing(), monotonic())
             if scan is None:
@@ -87,11 +89,30 @@ class ReassemblyApp(App[None]):
             await super().on_event(event)
 
     async def _let_go(self) -> None:
-        await self._replay(self._wedge.overdue(monotonic()))
+        if self.is_running:
+            await self._take(self._wedge.overdue(monotonic(), self._typing()))
 
-    async def _replay(self, keys: Iterable[events.Key]) -> None:
-        for key in keys:
-            await super().on_event(key)
+    async def _take(self, caught: Iterable[events.Key | str]) -> None:
+        for each in caught:
+            if isinstance(each, str):
+                self.scanned(each)
+            else:
+                await super().on_event(each)
+
+    async def run_action(
+        self,
+        action: str | ActionParseResult,
+        default_namespace: DOMNode | None = None,
+        namespaces: Mapping[str, DOMNode] | None = None,
+    ) -> bool:
+        """Do what a key, a touch or the palette asks for; what the journal cannot do now is told, not raised."""
+        try:
+            return await super().run_action(action, default_namespace, namespaces)
+        except Trouble as trouble:
+            self.answer(str(trouble), "trouble")
+            if isinstance(self.screen, Frame):
+                self.screen.show_answer()
+            return True
 
     def _typing(self) -> bool:
         return not isinstance(self.screen, Frame) or self.screen.typing()
@@ -101,7 +122,8 @@ class ReassemblyApp(App[None]):
         found = read_code(text)
         if found is None or isinstance(found, Misread):
             why = found.why if found else "scan it again, or look whether it is another shop's"
-            self.answer(f"NOT ONE OF OUR LABELS: {why}", "warn")
+            if not (isinstance(self.screen, Frame) and self.screen.misread(why)):
+                self.answer(f"NOT ONE OF OUR LABELS: {why}", "warn")
         else:
             try:
                 self._answer_code(found.kind, found.text)
@@ -110,9 +132,11 @@ class ReassemblyApp(App[None]):
         if isinstance(self.screen, Frame):
             self.screen.refresh_all()
         else:
-            self.notify(self.answered.words, markup=False)
+            self.notify(safe(self.answered.words), markup=False)
 
     def _answer_code(self, kind: Kind, code: str) -> None:
+        if isinstance(self.screen, FormScreen) and self.screen.took_code(code):
+            return
         if kind is Kind.PERSON:
             self._badge(code)
         elif not (isinstance(self.screen, Frame) and self.screen.scanned(code)):
@@ -124,9 +148,11 @@ class ReassemblyApp(App[None]):
 
     def _badge(self, code: str) -> None:
         for person in self.desk.shop().people.values():
-            if person.badge == code:
+            if person.badge and bag_code(person.badge) == code:
                 self.desk.who = person.person
                 self.answer(f"at the bench: {person.person}", "kept")
+                if isinstance(self.screen, Frame):
+                    self.screen.person_came(person.person)
                 return
         self.answer("NOBODY HERE HAS THIS BADGE: add it at the shop screen", "warn")
 
@@ -135,9 +161,6 @@ class ReassemblyApp(App[None]):
 
         if isinstance(self.screen, Frame):
             self.push_screen(KeysScreen(self.screen))
-
-    def get_default_screen(self) -> Screen[None]:
-        return super().get_default_screen()
 
 
 def warm() -> None:

@@ -67,9 +67,9 @@ def check_in(screen: Frame, told: tuple[JobOpened, Customer], then: Callable[[st
         screen.ask(CheckinScreen(fact, customer), lambda again: check_in(screen, again, then))
         return
     screen.answer(f"kept: job {job} opened", "kept")
+    then(job)
     if customer != Customer():
         name_customer(screen, customer)
-    then(job)
 
 
 def name_customer(screen: Frame, customer: Customer) -> None:
@@ -93,6 +93,10 @@ class CustomerScreen(FormScreen[CustomerNamed]):
     def values(self) -> dict[str, Any]:
         return {"digest": ""}
 
+    def told(self) -> list[str]:
+        """Nothing is read out of it."""
+        return []
+
     def result(self, fact: CustomerNamed) -> Customer:
         return _customer_of(self)
 
@@ -115,7 +119,7 @@ class JobFactsScreen(FactsScreen):
         Kind("d", "Drained", said.FluidDrained),
         Kind("l", "Level how", said.LevelSpecified),
         Kind("a", "Aid", said.AidFitted),
-        Kind("m", "Mind", said.CareNoted),
+        Kind("m", "To do", said.CareNoted),
         Kind("g", "Filled", said.FluidFilled),
         Kind("t", "Level taken", said.LevelChecked),
         Kind("k", "Codes cleared", said.CodesCleared),
@@ -130,5 +134,10 @@ class JobFactsScreen(FactsScreen):
     def action_customer(self) -> None:
         self.ask(CustomerScreen(self.desk.customer()), lambda told: name_customer(self, told))
 
-    def may_say_again(self, fact: Fact | said.Unknown) -> bool:
-        return isinstance(fact, said.JobOpened) or super().may_say_again(fact)
+    def again(self, fact: Fact | said.Unknown) -> Callable[[], None] | None:
+        if isinstance(fact, said.JobOpened):
+            return lambda: self.add(said.JobOpened, fact)
+        if isinstance(fact, CustomerNamed):
+            known = self.desk.customer()
+            return lambda: self.ask(CustomerScreen(known), lambda told: name_customer(self, told))
+        return super().again(fact)

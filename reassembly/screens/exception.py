@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from reassembly.job.entries import ExceptionAccepted
+from reassembly.job.job import fold
 from reassembly.screens.prompt import PromptScreen
 
 if TYPE_CHECKING:
@@ -15,16 +16,19 @@ if TYPE_CHECKING:
 def except_check(screen: Frame, check: Check) -> None:
     """Ask why, ask who accepts it, and say it of the check it was asked for."""
 
-    def by(reason: str) -> None:
+    def by(reason: str, who: str) -> None:
         def refuse(person: str) -> str:
-            if check.safety and person.casefold() == screen.desk.who.casefold():
+            if check.safety and fold(person) == fold(screen.desk.who):
                 return "safety-critical: another person than the one at the bench has to accept it"
             return ""
 
-        who = "" if check.safety else screen.desk.who
-        screen.ask(
-            PromptScreen("EXCEPTION", f"{check.wording}: {reason}\n\nWho accepts it? A short name.", who, refuse),
-            lambda person: screen.say(ExceptionAccepted(check=check.key, reason=reason, accepted_by=person)),
-        )
+        def accepted(person: str) -> None:
+            if screen.say(ExceptionAccepted(check=check.key, reason=reason, accepted_by=person)) is None:
+                by(reason, person)
 
-    screen.ask(PromptScreen("EXCEPTION", f"{check.wording}\n{check.detail}\n\nWhy is it not met?"), by)
+        question = f"{check.wording}: {reason}\n\nWho accepts it? A short name."
+        screen.ask(PromptScreen("EXCEPTION", question, who, refuse), accepted)
+
+    who = "" if check.safety else screen.desk.who
+    question = f"{check.wording}\n{check.detail}\n\nWhy is it not met?"
+    screen.ask(PromptScreen("EXCEPTION", question), lambda reason: by(reason, who))

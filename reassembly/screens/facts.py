@@ -13,10 +13,10 @@ from reassembly.job.telling import Names, tell
 from reassembly.screens.form import FormScreen
 from reassembly.screens.frame import Frame
 from reassembly.screens.prompt import PromptScreen
-from reassembly.screens.text import shown
+from reassembly.screens.text import column, cut, shown
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Callable, Mapping, Sequence
 
     from textual.app import ComposeResult
 
@@ -65,14 +65,16 @@ class FactsScreen(Frame):
     def show(self) -> None:
         names = Names.of(self.job)
         listed = self.query_one("#facts", OptionList)
-        at = listed.highlighted
-        before = listed.option_count
+        kept, at = listed.highlighted_option, listed.highlighted
         entries = self.entries()
         listed.set_options(
-            Option(shown(f"{e.time[5:10]} {e.who:<6} {tell(e, names)}"), id=e.id) for e in reversed(entries)
+            Option(shown(f"{e.time[5:10]} {column(e.who, 6)} {tell(e, names)}"), id=e.id) for e in reversed(entries)
         )
-        if entries:
-            listed.highlighted = 0 if at is None or len(entries) > before else min(at, len(entries) - 1)
+        ids = [e.id for e in reversed(entries)]
+        if kept is not None and kept.id in ids:
+            listed.highlighted = ids.index(kept.id)
+        elif ids:
+            listed.highlighted = min(at or 0, len(ids) - 1)
 
     def action_add(self, number: int) -> None:
         self.add(self.KINDS[number].fact)
@@ -82,7 +84,14 @@ class FactsScreen(Frame):
         fixed = {name: getattr(start, name) for name in self.fixed(kind)} if start else self.fixed(kind)
         words = next((k.words for k in self.KINDS if k.fact is kind), kind.__name__)
         form: FormScreen[Fact] = FormScreen(kind, words.upper(), fixed, start, self.suggest(kind))
-        self.ask(form, self.say)
+
+        def say(fact: Fact) -> None:
+            if self.say(fact) is None:
+                self.add(kind, fact)
+            else:
+                self.query_one("#facts", OptionList).action_first()
+
+        self.ask(form, say)
 
     def action_strike(self) -> None:
         listed = self.query_one("#facts", OptionList)
@@ -93,15 +102,21 @@ class FactsScreen(Frame):
         if entry is not None:
             self.strike(entry)
 
-    def strike(self, entry: Entry[Any]) -> None:
+    def strike(self, entry: Entry[Any], why: str = "") -> None:
         """Strike one entry out with a reason; its form opens again with everything still in it."""
-        told = tell(entry, Names.of(self.job))
+        told = cut(tell(entry, Names.of(self.job)), 300)
+        again = self.again(entry.fact)
 
         def struck(why: str) -> None:
-            if self.say(EntryStruck(entry=entry.id, why=why)) and self.may_say_again(entry.fact):
-                self.add(type(entry.fact), entry.fact)
+            if self.say(EntryStruck(entry=entry.id, why=why)) is None:
+                self.strike(entry, why)
+            elif again is not None:
+                again()
 
-        self.ask(PromptScreen("STRIKE OUT", f"{told}\n\nWhat was wrong with it?"), struck)
+        self.ask(PromptScreen("STRIKE OUT", f"{told}\n\nWhat was wrong with it?", why), struck)
 
-    def may_say_again(self, fact: Fact | Unknown) -> bool:
-        return any(kind.fact is type(fact) for kind in self.KINDS)
+    def again(self, fact: Fact | Unknown) -> Callable[[], None] | None:
+        """How a struck fact is said again, with what it said filled in; None where that makes no sense."""
+        if isinstance(fact, Fact) and any(kind.fact is type(fact) for kind in self.KINDS):
+            return lambda: self.add(type(fact), fact)
+        return None

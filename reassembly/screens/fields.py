@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import types
 from typing import TYPE_CHECKING, Annotated, Any, Literal, NamedTuple, Union, get_args, get_origin, get_type_hints
 
@@ -73,7 +74,7 @@ def typed(value: Any) -> str:
     if isinstance(value, tuple):
         if any(isinstance(v, Stage) for v in value):
             return ", ".join(_stage_typed(stage) for stage in value)
-        return ", ".join(str(v) for v in value) if any(" " in str(v) for v in value) else " ".join(map(str, value))
+        return _listed([str(v) for v in value])
     return str(value)
 
 
@@ -94,12 +95,11 @@ def read(field: Field, text: str, job: Job) -> Any:
         case "number":
             return _number(field, text)
         case "parts":
-            return tuple(read_part(field, one, job) for one in text.split(",") if one.strip())
+            return tuple(read_part(field, one.strip(), job) for one in text.split(";") if one.strip())
         case "list":
-            between = "," if "," in text and any(c.isspace() for c in text) else None
-            return tuple(one.strip() for one in text.split(between) if one.strip())
+            return _several(text)
         case "stages":
-            return _stages(field, text)
+            return _stages(field, text, job.opened.torque_unit)
         case "order":
             return tuple(_number(field, one) for one in text.replace(",", " ").replace("-", " ").split())
 
@@ -108,8 +108,11 @@ def read_part(field: Field, text: str, job: Job) -> str:
     """A part by its id or name, as far as it tells it from the others. Raises Misfit naming what it could be."""
     wanted = " ".join(text.casefold().split())
     every = parts(job)
-    if not wanted or wanted in every:
-        return wanted
+    if not wanted:
+        return ""
+    exact = [part for part in (text, wanted) if part in every]
+    if exact:
+        return exact[0]
     named = [p.id for p in every.values() if p.name.casefold() == wanted]
     alike = named or [p.id for p in every.values() if wanted in p.name.casefold()]
     if len(alike) == 1:
@@ -117,6 +120,25 @@ def read_part(field: Field, text: str, job: Job) -> str:
     if alike:
         raise Misfit(field.name, f"{field.title}: {text} could be {', '.join(alike[:4])}: say which")
     raise Misfit(field.name, f"{field.title}: no part of this job is called {text}")
+
+
+def _several(text: str) -> tuple[str, ...]:
+    """`20 20 25`; `20 mm 25 mm`; `20,5, 25`; `20; 25`. A comma inside a number is a decimal one."""
+    if ";" in text:
+        pieces = text.split(";")
+    elif re.search(r",(\s|$)", text) or text.count(",") > 1:
+        pieces = re.split(r",\s+|,$" if re.search(r",(\s|$)", text) else ",", text)
+    else:
+        pieces = re.split(r"\s+(?=[\d.])", text)
+    return tuple(one.strip() for one in pieces if one.strip())
+
+
+def _listed(several: list[str]) -> str:
+    """As `_several` reads them back."""
+    for text in (" ".join(several), ", ".join(several)):
+        if list(_several(text)) == several:
+            return text
+    return "; ".join(several) + ";" * (len(several) == 1)
 
 
 def _number(field: Field, text: str) -> int | None:
@@ -127,13 +149,13 @@ def _number(field: Field, text: str) -> int | None:
     return int(text)
 
 
-def _stages(field: Field, text: str) -> tuple[Stage, ...]:
+def _stages(field: Field, text: str, unit: str) -> tuple[Stage, ...]:
     from reassembly.trade.stages import read_stages
 
     if not text:
         return ()
     try:
-        return tuple(Stage(stage.kind, stage.value) for stage in read_stages(text))
+        return tuple(Stage(stage.kind, stage.value) for stage in read_stages(text, unit or None))
     except ValueError as error:
         raise Misfit(field.name, f"{field.title}: {error}") from error
 

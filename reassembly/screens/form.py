@@ -8,7 +8,7 @@ import msgspec
 from textual.binding import Binding
 from textual.containers import Horizontal, VerticalScroll
 from textual.suggester import SuggestFromList
-from textual.widgets import Input, Static
+from textual.widgets import Static
 
 from reassembly.job.doubts import doubts
 from reassembly.job.entries import K
@@ -17,6 +17,7 @@ from reassembly.job.understood import understood
 from reassembly.screens.choice import Choice
 from reassembly.screens.fields import Field, Misfit, fields_of, read
 from reassembly.screens.frame import Frame
+from reassembly.screens.line import Line
 from reassembly.screens.text import shown
 
 if TYPE_CHECKING:
@@ -25,6 +26,9 @@ if TYPE_CHECKING:
     from textual.app import ComposeResult
 
     from reassembly.job.doubt import Doubt
+
+
+_CODES = ("badge", "tag", "bag")
 
 
 class FormScreen(Frame, Generic[K]):
@@ -63,20 +67,17 @@ class FormScreen(Frame, Generic[K]):
         yield Static(id="hint", markup=False)
         yield Static(id="understood", markup=False)
 
-    def _widget(self, field: Field) -> Input | Choice:
+    def _widget(self, field: Field) -> Line | Choice:
         if field.choices:
             return Choice(field.choices, field.start, id=f"field-{field.name}")
         offered = self._suggest.get(field.name, ())
         if field.shape == "part":
             offered = tuple(p.name for p in parts(self.job).values())
-        box = Input(
+        return Line(
             field.start,
-            compact=True,
             id=f"field-{field.name}",
             suggester=SuggestFromList(offered, case_sensitive=False) if offered else None,
         )
-        box.cursor_blink = False
-        return box
 
     def on_mount(self) -> None:
         super().on_mount()
@@ -120,7 +121,8 @@ class FormScreen(Frame, Generic[K]):
             raise Misfit(field.name, f"{field.title}: {_plain(str(error))}") from error
 
     def _doubts(self, fact: K) -> list[Doubt]:
-        return doubts(fact, self.job, self.desk.shop(), who=self.desk.who, today=self.desk.today)
+        found = doubts(fact, self.job, self.desk.shop(), who=self.desk.who, today=self.desk.today)
+        return [doubt for doubt in found if doubt.field not in self._fixed]
 
     def values(self) -> dict[str, Any]:
         """What the fields say, by name. Raises Misfit."""
@@ -155,10 +157,18 @@ class FormScreen(Frame, Generic[K]):
         for widget in self.query(f"#field-{field}"):
             widget.focus()
 
+    def took_code(self, code: str) -> bool:
+        """Whether the focused field asks for a code; it then has this one."""
+        focused = self.focused
+        if isinstance(focused, Line) and focused.id in {f"field-{name}" for name in _CODES}:
+            focused.value = code
+            return True
+        return False
+
     def text(self, field: Field) -> str:
         """What stands in a field."""
         widget = self.query_one(f"#field-{field.name}")
-        assert isinstance(widget, Input | Choice)
+        assert isinstance(widget, Line | Choice)
         return widget.value
 
 

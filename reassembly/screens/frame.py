@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from textual.app import ComposeResult
+    from textual.message import Message
 
     from reassembly.job.entries import Entry, Fact
     from reassembly.job.job import Job
@@ -69,6 +70,13 @@ class Frame(Screen[Any]):
     def job(self) -> Job:
         return self.desk.job("" if self.OF_THE_SHOP else None)
 
+    async def _dispatch_message(self, message: Message) -> None:
+        """What the journal cannot do now is told on the answer line, whichever handler asked for it."""
+        try:
+            await super()._dispatch_message(message)
+        except Trouble as trouble:
+            self.answer(str(trouble), "trouble")
+
     def on_mount(self) -> None:
         self.refresh_all()
 
@@ -77,8 +85,8 @@ class Frame(Screen[Any]):
 
     def refresh_all(self) -> None:
         """First line, body and answer as they stand now."""
-        if not self.is_mounted:
-            return
+        if not (self.is_mounted and self.query("#who") and self.query("#keys")):
+            return  # not yet composed, or going
         try:
             self.show()
             room = max(10, self.app.size.width - len(self.heading()) - len(self.desk.who) - 6)
@@ -95,9 +103,9 @@ class Frame(Screen[Any]):
 
     def show_answer(self) -> None:
         """The last answer, by word and by class."""
-        line = self.query_one("#answer", Static)
-        line.set_classes(self.bench.answered.manner)
-        line.update(shown(self.bench.answered.words))
+        for line in self.query("#answer").results(Static):  # none while the screen comes or goes
+            line.set_classes(self.bench.answered.manner)
+            line.update(shown(self.bench.answered.words))
 
     def say(self, fact: Fact, kept: str = "") -> Entry[Any] | None:
         """Keep one fact of the open job, or of the shop, and show what came of it.
@@ -120,6 +128,13 @@ class Frame(Screen[Any]):
 
     def scanned(self, code: str) -> bool:
         """Take a scan of ours, ten letters; False leaves it to the bench."""
+        return False
+
+    def person_came(self, person: str) -> None:
+        """Somebody scanned a badge and is at the bench now."""
+
+    def misread(self, why: str) -> bool:
+        """Take a scan that is none of ours, with the reason; False leaves the answer to the bench."""
         return False
 
     def ask(self, screen: Screen[Any], then: Callable[[Any], object]) -> None:

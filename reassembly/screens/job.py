@@ -12,6 +12,7 @@ from reassembly.job.job import closed
 from reassembly.job.plan import plan
 from reassembly.job.telling import Names, tell
 from reassembly.screens.frame import Frame
+from reassembly.screens.record import came_back
 from reassembly.screens.text import shown
 
 if TYPE_CHECKING:
@@ -58,9 +59,8 @@ class JobScreen(Frame):
         yield f"customer    {customer.name if customer and customer.name else 'not named'}"
         if opened.earlier:
             yield f"come-back   from job {opened.earlier}"
-        for line in self.desk.jobs(opened.registration) if opened.registration else ():
-            if line.earlier == job.id:
-                yield f"come-back   came back later as job {line.id}"
+        for line in came_back(self.desk, job):
+            yield f"come-back   came back later as job {line.id}"
         done = sum(step.done for step in refit.steps)
         yield f"stands      {len(refit.steps)} parts, {done} back and done; {len(refit.open)} checks open"
         last = job.entries[-1] if job.entries else None

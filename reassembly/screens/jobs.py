@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from typing import TYPE_CHECKING
 
 from textual.binding import Binding
 from textual.widgets import Input, OptionList, Static
-from textual.widgets.option_list import Option
+from textual.widgets.option_list import Option, OptionDoesNotExist
 
 from labels.code import Code
 from labels.code import read as read_code
 from reassembly.job.plan import plan
-from reassembly.record.trouble import Trouble
 from reassembly.screens.frame import Frame
-from reassembly.screens.text import cut, shown
+from reassembly.screens.line import Line
+from reassembly.screens.text import column, cut, shown
 from reassembly.screens.who import WhoScreen
 
 if TYPE_CHECKING:
@@ -39,11 +40,7 @@ class JobsScreen(Frame):
     ]
 
     def body(self) -> ComposeResult:
-        box = Input(
-            placeholder="registration, VIN, name, phone, complaint; or a label's letters", compact=True, id="find"
-        )
-        box.cursor_blink = False
-        yield box
+        yield Line(placeholder="registration, VIN, name, phone, complaint; or a label's letters", id="find")
         yield Static(id="columns", markup=False)
         yield OptionList(id="jobs", markup=False)
         yield Static(id="waits", markup=False)
@@ -58,24 +55,33 @@ class JobsScreen(Frame):
             self.action_who()
 
     def on_screen_resume(self) -> None:
-        self.desk.open_job = ""
-        super().on_screen_resume()
+        if self.app.screen is self:  # a job may have been opened on top before this is told
+            left, self.desk.open_job = self.desk.open_job, ""
+            super().on_screen_resume()
+            self._highlight(left)
 
     def show(self) -> None:
         find = self.query_one("#find", Input).value.strip()
         lines = self.desk.jobs(find, closed=bool(find))
         listed = self.query_one("#jobs", OptionList)
-        kept = listed.highlighted_option.id if listed.highlighted_option else None
+        kept = listed.highlighted_option
         listed.set_options(Option(shown(self._line(line)), id=line.id) for line in lines)
         ids = [line.id for line in lines]
         if ids:
-            listed.highlighted = ids.index(kept) if kept in ids else 0
+            listed.highlighted = 0
+        self._highlight(kept.id or "" if kept else "")
         found = f"{len(ids)} found" if find else f"{len(ids)} open"
         self.query_one("#columns", Static).update(shown(f"{found}: job, vehicle, registration, last word, complaint"))
         self._show_waits()
 
+    def _highlight(self, job: str) -> None:
+        """Put the bar on a job, where it is listed."""
+        listed = self.query_one("#jobs", OptionList)
+        with suppress(OptionDoesNotExist):
+            listed.highlighted = listed.get_option_index(job)
+
     def _line(self, line: JobLine) -> str:
-        short = f"{cut(line.order or line.id, 8):<8} {cut(line.vehicle, 16):<16} {cut(line.registration, 10):<10}"
+        short = f"{column(line.order or line.id, 8)} {column(line.vehicle, 16)} {column(line.registration, 10)}"
         if self.app.size.width < 66:
             return f"{short} {'signed off' if line.signed_off else ''}"
         found = f"  {line.customer}" if line.customer and self.query_one("#find", Input).value else ""
@@ -161,11 +167,7 @@ class JobsScreen(Frame):
         from reassembly.screens.job import JobScreen
         from reassembly.screens.refit import RefitScreen
 
-        try:
-            owner = self.desk.owner_of(code)
-        except Trouble as trouble:
-            self.answer(str(trouble), "trouble")
-            return True
+        owner = self.desk.owner_of(code)
         if owner is None or not owner.job:
             return False
         self.desk.open_job = owner.job

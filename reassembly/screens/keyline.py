@@ -5,12 +5,15 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from textual.content import Content
+from textual.keys import key_to_character
 from textual.style import Style
 from textual.widgets import Static
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from textual.binding import Binding
+    from textual.dom import DOMNode
     from textual.screen import Screen
 
 # Only glyphs that a bare Linux console has.
@@ -25,23 +28,37 @@ _CALLED = {
     "left": "Left",
     "right": "Right",
 }
+_LAST = {"Esc", "?", "F1"}
 
 
 def keys_of(screen: Screen[object]) -> Iterator[tuple[str, str, str]]:
     """(key, what it does, action) for every key that works on a screen now, each action once."""
     seen: set[str] = set()
-    for active in screen.active_bindings.values():
+    for key, active in screen.active_bindings.items():
         binding = active.binding
-        if binding.show and binding.description and active.enabled and binding.action not in seen:
+        shown = binding.show and binding.description and active.enabled and binding.action not in seen
+        if shown and _works(key, binding, screen):
             seen.add(binding.action)
-            key = binding.key_display or _CALLED.get(
-                binding.key, binding.key.upper() if len(binding.key) > 1 else binding.key
-            )
-            yield key, binding.description, _named(binding.action, active.node is screen.app)
+            yield _called(binding), binding.description, _named(binding.action, active.node, screen)
 
 
-def _named(action: str, of_app: bool) -> str:
-    return f"app.{action}" if of_app and not action.startswith("app.") else action
+def _called(binding: Binding) -> str:
+    if binding.key_display:
+        return binding.key_display
+    key = binding.key
+    return key if len(key) == 1 else _CALLED.get(key) or key.replace("ctrl+", "^").upper()
+
+
+def _works(key: str, binding: Binding, screen: Screen[object]) -> bool:
+    """Letters that go into the focused field are no keys there."""
+    focused = screen.focused
+    return binding.priority or focused is None or not focused.check_consume_key(key, key_to_character(key))
+
+
+def _named(action: str, node: DOMNode, screen: Screen[object]) -> str:
+    if "." in action.partition("(")[0]:
+        return action
+    return f"{'app' if node is screen.app else 'screen' if node is screen else 'focused'}.{action}"
 
 
 class KeyLine(Static):
@@ -51,7 +68,7 @@ class KeyLine(Static):
         """Read the keys again: which work depends on the focus."""
         lines: list[list[Content]] = [[]]
         room = self.content_size.width
-        for found in sorted(keys_of(self.screen), key=lambda found: found[0] in {"Esc", "?"}):
+        for found in sorted(keys_of(self.screen), key=lambda found: found[0] in _LAST):
             key = self._key(*found)
             if lines[-1] and sum(k.cell_length + 2 for k in lines[-1]) + key.cell_length > room:
                 lines.append([])
@@ -62,7 +79,6 @@ class KeyLine(Static):
         self.show()
 
     def _key(self, key: str, words: str, action: str) -> Content:
-        target = action if "." in action.partition("(")[0] else f"screen.{action}"
         return (
-            Content(f"{key} {words}").stylize(Style.from_meta({"@click": target})).stylize("bold $accent", 0, len(key))
+            Content(f"{key} {words}").stylize(Style.from_meta({"@click": action})).stylize("bold $accent", 0, len(key))
         )

@@ -36,16 +36,20 @@ class KeyCommands(Provider):
 class KeysScreen(Frame):
     """What each key does on the screen below."""
 
-    BINDINGS = [("escape,enter,space,question_mark", "dismiss(None)", "Back")]
+    BINDINGS = [("escape,enter,space,question_mark,f1", "dismiss(None)", "Back")]
     HEADING = "KEYS"
 
     def __init__(self, below: Frame) -> None:
         super().__init__()
-        self._lines = [f"  {key:<12} {words}" for key, words, _ in keys_of(below)]
+        found = [(key, words) for key, words, _ in keys_of(below)] + [
+            ("^P", "Find a key by its words"),
+            ("^Q", "Leave"),
+        ]
+        self._lines = [f"  {key:<12} {words}" for key, words in found]
         self._about = (below.__doc__ or "").strip()
 
     def body(self) -> ComposeResult:
-        with VerticalScroll():
+        with VerticalScroll(id="told"):
             yield Static(shown("\n".join(["", f"  {self._about}", "", *self._lines])), markup=False)
 
     def show(self) -> None:

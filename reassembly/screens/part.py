@@ -7,15 +7,20 @@ from typing import TYPE_CHECKING, Any
 from textual.binding import Binding
 from textual.widgets import Static
 
+from labels.code import Code
+from labels.code import Kind as Label
+from labels.code import read as read_code
 from reassembly.job import entries as said
+from reassembly.job.asks import two_groups
 from reassembly.job.cautions import cautions
-from reassembly.job.job import parts
+from reassembly.job.job import bag_code, parts
 from reassembly.job.plan import plan
 from reassembly.screens.facts import FactsScreen, Kind, bindings_of
+from reassembly.screens.form import FormScreen
 from reassembly.screens.text import shown
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Callable, Mapping, Sequence
 
     from reassembly.job.entries import Entry, Fact
     from reassembly.job.job import Part
@@ -34,7 +39,7 @@ class PartScreen(FactsScreen):
         Kind("a", "Aid", said.AidFitted),
         Kind("n", "Renew", said.RenewalNeeded),
         Kind("s", "Stuck", said.PartStuck),
-        Kind("i", "Mind", said.CareNoted),
+        Kind("i", "To do", said.CareNoted),
         Kind("f", "Finding", said.FindingNoted),
         Kind("d", "Order", said.OrderSaid),
         Kind("r", "Off again", said.PartRemoved),
@@ -77,20 +82,54 @@ class PartScreen(FactsScreen):
             start = part.removed.fact if part and part.removed else said.PartRemoved(part=self._part, name=self._part)
         super().add(kind, start)
 
+    def again(self, fact: Fact | said.Unknown) -> Callable[[], None] | None:
+        if isinstance(fact, said.BagPacked):
+            return lambda: self._ask_bag(fact)
+        return super().again(fact)
+
     def action_pack(self) -> None:
-        part = parts(self.job).get(self._part)
-        if part:
-            pack(self, part)
+        from reassembly.record.printing import new_code
+
+        self._ask_bag(said.BagPacked(bag=new_code(self.desk), parts=(self._part,)))
+
+    def _ask_bag(self, bag: said.BagPacked) -> None:
+        fixed = {"bag": bag.bag, "parts": bag.parts}
+        form = FormScreen(said.BagPacked, f"BAG {two_groups(bag.bag)}", fixed, bag)
+
+        def say(fact: said.BagPacked) -> None:
+            if self.say(fact) is None:
+                self._ask_bag(fact)
+
+        self.ask(form, say)
+
+    def scanned(self, code: str) -> bool:
+        return take_label(self, parts(self.job).get(self._part), code)
+
+
+def take_label(screen: Frame, part: Part | None, code: str) -> bool:
+    """A label not used yet packs the part; one of this job says what is in it. Others are left to the bench."""
+    read = read_code(code)
+    if not (isinstance(read, Code) and read.kind in {Label.BAG, Label.TAG}):
+        return False
+    owner = screen.desk.owner_of(code)
+    if owner is None or (owner.what == "label" and owner.job == screen.job.id):
+        if part is None:
+            screen.answer("an unused label: name a part first, then scan it", "warn")
+        else:
+            pack(screen, part, code)
+        return True
+    packed = next((e.fact for e in screen.job.said(said.BagPacked) if bag_code(e.fact.bag) == code), None)
+    if packed is None:
+        return False
+    every = parts(screen.job)
+    names = ", ".join(every[p].name if p in every else p for p in packed.parts)
+    screen.answer(f"bag {two_groups(code)} holds {names or packed.holds}", "fit")
+    return True
 
 
 def pack(screen: Frame, part: Part, code: str = "") -> None:
     """Put a part's small things into a bag under a new code, or under one scanned from a label not yet used."""
     from reassembly.record.printing import new_code
-    from reassembly.record.trouble import Trouble
 
-    try:
-        bag = code or new_code(screen.desk)
-    except Trouble as trouble:
-        screen.answer(str(trouble), "trouble")
-        return
-    screen.say(said.BagPacked(bag=bag, parts=(part.id,)), f"bag {bag[:5]} {bag[5:]} holds {part.name}")
+    bag = code or new_code(screen.desk)
+    screen.say(said.BagPacked(bag=bag, parts=(part.id,)), f"bag {two_groups(bag)} holds {part.name}")

@@ -6,7 +6,9 @@ from typing import TYPE_CHECKING
 
 from textual.widgets import Input, Static
 
+from reassembly.job.doubts import LONGEST
 from reassembly.screens.frame import Frame
+from reassembly.screens.line import Line
 from reassembly.screens.text import shown
 
 if TYPE_CHECKING:
@@ -32,9 +34,7 @@ class PromptScreen(Frame):
 
     def body(self) -> ComposeResult:
         yield Static(shown(f"\n{self._question}\n"), id="question", markup=False)
-        box = Input(self._start, compact=True, id="typed")
-        box.cursor_blink = False
-        yield box
+        yield Line(self._start, id="typed")
         yield Static("\nEnter says it, Esc goes back.", id="hint")
 
     def on_mount(self) -> None:
@@ -46,7 +46,12 @@ class PromptScreen(Frame):
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
         typed = event.value.strip()
-        refused = "type an answer first" if not typed else self._refuse(typed) if self._refuse else ""
+        if not typed:
+            refused = "type an answer first"
+        elif len(typed) > LONGEST:
+            refused = f"{len(typed):,} characters, at most {LONGEST:,} are kept: say it shorter"
+        else:
+            refused = self._refuse(typed) if self._refuse else ""
         if refused:
             self.answer(refused, "warn")
         else:

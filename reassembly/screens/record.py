@@ -12,11 +12,10 @@ from textual.widgets.option_list import Option
 from reassembly.job.entries import EntryStruck
 from reassembly.job.job import closed
 from reassembly.job.telling import Names, tell
-from reassembly.record.trouble import Trouble
 from reassembly.screens.checkin import CheckinScreen, check_in
 from reassembly.screens.frame import Frame
 from reassembly.screens.prompt import PromptScreen
-from reassembly.screens.text import shown
+from reassembly.screens.text import column, shown
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -24,7 +23,16 @@ if TYPE_CHECKING:
 
     from textual.app import ComposeResult
 
+    from reassembly.job.job import Job
+    from reassembly.record.desk import Desk
     from reassembly.record.finding import JobLine
+
+
+def came_back(desk: Desk, job: Job) -> list[JobLine]:
+    """Later jobs that point at this one; looked for among those of the same vehicle."""
+    opened = job.opened
+    same = opened.registration or opened.vin or opened.vehicle
+    return [line for line in desk.jobs(same) if line.earlier == job.id] if same else []
 
 
 class RecordScreen(Frame):
@@ -57,7 +65,7 @@ class RecordScreen(Frame):
         listed.set_options(
             Option(
                 shown(
-                    f"{e.time[:16].replace('T', ' ')} {e.who:<6} "
+                    f"{e.time[:16].replace('T', ' ')} {column(e.who, 6)} "
                     + (f"STRUCK OUT ({reasons[e.id]}): " if e.id in reasons else "")
                     + tell(e, names)
                 ),
@@ -76,13 +84,9 @@ class RecordScreen(Frame):
         yield f"complaint {opened.complaint or 'none said'}"
         if opened.earlier:
             yield f"come-back from job {opened.earlier}"
-        yield from (f"came back as job {line.id}, {line.opened[:10]}: {line.complaint}" for line in self._came_back())
+        for line in came_back(self.desk, self.job):
+            yield f"came back as job {line.id}, {line.opened[:10]}: {line.complaint}"
         yield f"signed off by {done.who} {done.time[:16].replace('T', ' ')}" if done else "not signed off"
-
-    def _came_back(self) -> Iterator[JobLine]:
-        job = self.job
-        lines = self.desk.jobs(job.opened.registration) if job.opened.registration else []
-        return (line for line in lines if line.earlier == job.id)
 
     def action_paper(self) -> None:
         from reassembly.record.gathering import gather
@@ -98,12 +102,8 @@ class RecordScreen(Frame):
         self._write(lambda: write_sheet(self.job, path, datetime.now().astimezone()), path)
 
     def _write(self, write: Callable[[], object], path: Path) -> None:
-        try:
-            write()
-        except Trouble as trouble:
-            self.answer(str(trouble), "trouble")
-        else:
-            self.answer(f"written: {path}", "kept")
+        write()
+        self.answer(f"written: {path}", "kept")
 
     def action_come_back(self) -> None:
         opened = self.job.opened
@@ -128,11 +128,7 @@ class RecordScreen(Frame):
             return
 
         def erase(why: str) -> None:
-            try:
-                self.desk.erase(self.desk.open_job, why)
-            except Trouble as trouble:
-                self.answer(str(trouble), "trouble")
-                return
+            self.desk.erase(self.desk.open_job, why)
             self.answer("kept: the customer's details are erased; the entries and their chain stay", "kept")
             self.refresh_all()
 

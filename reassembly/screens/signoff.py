@@ -10,13 +10,13 @@ from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
 from reassembly.job.entries import EntryStruck, JobReopened, SignedOff
-from reassembly.job.job import parts
+from reassembly.job.job import fold, parts
 from reassembly.job.signoff import Signoff, accepted, signoff
 from reassembly.job.telling import Names, tell
 from reassembly.screens.exception import except_check
 from reassembly.screens.frame import Frame
 from reassembly.screens.prompt import PromptScreen
-from reassembly.screens.text import cut, shown
+from reassembly.screens.text import column, cut, shown
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -51,11 +51,12 @@ class SignoffScreen(Frame):
     def show(self) -> None:
         found = self._signoff()
         listed = self.query_one("#open", OptionList)
-        at = listed.highlighted or 0
+        kept, at = listed.highlighted_option, listed.highlighted or 0
         listed.set_options(Option(shown(self._line(check)), id=check.key) for check in found.open)
         listed.display = bool(found.open)
         if found.open:
-            listed.highlighted = min(at, len(found.open) - 1)
+            keys = [check.key for check in found.open]
+            listed.highlighted = keys.index(kept.id) if kept is not None and kept.id in keys else min(at, len(keys) - 1)
             if not self.focused:
                 listed.focus()
         self.query_one("#verdict", Static).update(shown(_verdict(found)))
@@ -67,7 +68,7 @@ class SignoffScreen(Frame):
     def _line(self, check: Check) -> str:
         part = parts(self.job).get(check.part)
         wide = max(24, self.app.size.width - 32)
-        return f"{_SHAPE[check.state]} {cut(check.wording, wide):<{wide}} {cut(part.name if part else 'whole job', 24)}"
+        return f"{_SHAPE[check.state]} {column(check.wording, wide)} {cut(part.name if part else 'whole job', 24)}"
 
     def _rest(self, found: Signoff) -> Iterator[str]:
         names = Names.of(self.job)
@@ -127,7 +128,7 @@ class SignoffScreen(Frame):
             self.ask(PromptScreen("SIGN OFF", question, refuse=self._not_me), self._signed)
 
     def _not_me(self, typed: str) -> str:
-        if typed.casefold() != self.desk.who.casefold():
+        if fold(typed) != fold(self.desk.who):
             return f"{self.desk.who} is at the bench: type that name, or change the person first"
         return ""
 

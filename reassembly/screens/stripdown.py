@@ -4,25 +4,32 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+import msgspec
 from textual.binding import Binding
+from textual.suggester import Suggester
 from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option
 
+from reassembly.job.doubts import doubts
 from reassembly.job.entries import BagPacked, EntryStruck, FastenersRemoved, MarkMade, PartRemoved, WeightFound
 from reassembly.job.job import part_id, parts
 from reassembly.job.telling import fasteners
+from reassembly.record.trouble import Trouble
 from reassembly.screens.form import FormScreen
 from reassembly.screens.frame import Frame
-from reassembly.screens.part import PartScreen, pack
+from reassembly.screens.line import Line
+from reassembly.screens.part import PartScreen, pack, take_label
 from reassembly.screens.prompt import PromptScreen
-from reassembly.screens.text import cut, shown
+from reassembly.screens.text import column, cut, shown
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from textual.app import ComposeResult
 
+    from reassembly.job.entries import Entry
     from reassembly.job.job import Part
+    from reassembly.record.desk import Desk
 
 
 class StripdownScreen(Frame):
@@ -43,9 +50,7 @@ class StripdownScreen(Frame):
     def body(self) -> ComposeResult:
         yield OptionList(id="off", markup=False)
         yield Static("what came off?", id="asks")
-        box = Input(placeholder="gearbox pan", compact=True, id="name")
-        box.cursor_blink = False
-        yield box
+        yield Line(placeholder="gearbox pan", id="name", suggester=SaidBefore(self.desk))
         yield Static(id="beside", markup=False)
 
     def on_mount(self) -> None:
@@ -54,15 +59,14 @@ class StripdownScreen(Frame):
 
     def show(self) -> None:
         listed = self.query_one("#off", OptionList)
-        kept, before = listed.highlighted_option, listed.option_count
+        kept = listed.highlighted_option
         came_off = self._parts()
         width = max(40, self.app.size.width - 6)
         numbered = [(len(came_off) - n, part) for n, part in enumerate(came_off)]
         listed.set_options(Option(shown(cut(_line(n, part), width)), id=part.id) for n, part in numbered)
         ids = [part.id for part in came_off]
         if ids:
-            same = kept is not None and kept.id in ids and len(ids) == before
-            listed.highlighted = ids.index(kept.id) if same and kept is not None and kept.id is not None else 0
+            listed.highlighted = ids.index(kept.id) if kept is not None and kept.id in ids else 0
         self._show_beside()
 
     def _parts(self) -> list[Part]:
@@ -98,26 +102,32 @@ class StripdownScreen(Frame):
         if not name:
             self.answer("name the part first, such as gearbox pan", "warn")
             return
-        if self.say(PartRemoved(part=part_id(self.job, name), name=name)):
-            event.input.value = ""
-            self.query_one("#off", OptionList).highlighted = 0
-            self.show()
+        self._came_off(PartRemoved(part=part_id(self.job, name), name=name))
+
+    def _came_off(self, fact: PartRemoved) -> bool:
+        refused = next((d for d in doubts(fact, self.job, self.desk.shop()) if d.refuses), None)
+        if refused:
+            self.answer(refused.sentence, "warn")
+        elif self.say(fact):
+            self.query_one("#name", Line).value = ""
+            self.query_one("#off", OptionList).action_first()
+            self._show_beside()
+            return True
+        return False
 
     def on_option_list_option_selected(self) -> None:
         self.action_part()
 
     def action_form(self) -> None:
-        name = " ".join(self.query_one("#name", Input).value.split())
-        form = FormScreen(PartRemoved, "WHAT CAME OFF?", {"part": ""}, PartRemoved(part="", name=name))
+        name = " ".join(self.query_one("#name", Line).value.split())
+        self._ask_removal(PartRemoved(part="", name=name))
 
+    def _ask_removal(self, start: PartRemoved) -> None:
         def came_off(fact: PartRemoved) -> None:
-            part = part_id(self.job, fact.name, fact.side)
-            if self.say(PartRemoved(**{n: getattr(fact, n) for n in fact.__struct_fields__} | {"part": part})):
-                self.query_one("#name", Input).value = ""
-                self.query_one("#off", OptionList).highlighted = 0
-                self.show()
+            if not self._came_off(fact):
+                self._ask_removal(fact)
 
-        self.ask(form, came_off)
+        self.ask(RemovalScreen(start), came_off)
 
     def action_part(self) -> None:
         part = self._current()
@@ -137,15 +147,20 @@ class StripdownScreen(Frame):
         part = self._current()
         if part is None or part.removed is None:
             self.answer("nothing to strike out", "warn")
-            return
-        removed = part.removed
+        else:
+            self._strike(part.name, part.removed)
+
+    def _strike(self, name: str, removed: Entry[PartRemoved], why: str = "") -> None:
+        """The form opens again with everything still in it; under the same id, so that what was said of the part
+        stays with it."""
 
         def struck(why: str) -> None:
             if self.say(EntryStruck(entry=removed.id, why=why)):
-                self.query_one("#name", Input).value = removed.fact.name
-                self.query_one("#name").focus()
+                self._ask_removal(removed.fact)
+            else:
+                self._strike(name, removed, why)
 
-        self.ask(PromptScreen("STRIKE OUT", f"{part.name}\n\nWhat was wrong with it?"), struck)
+        self.ask(PromptScreen("STRIKE OUT", f"{cut(name, 300)}\n\nWhat was wrong with it?", why), struck)
 
     def action_into_list(self) -> None:
         self.query_one("#off").focus()
@@ -158,26 +173,39 @@ class StripdownScreen(Frame):
             self.query_one("#name").focus()
 
     def scanned(self, code: str) -> bool:
-        owner = self.desk.owner_of(code)
-        if owner is None:
-            part = self._current()
-            if part is None:
-                self.answer("an unused label: name a part first, then scan it", "warn")
-            else:
-                pack(self, part, code)
-            return True
-        packed = next((e for e in self.job.said(BagPacked) if e.fact.bag == code), None)
-        if packed is None:
-            return False
-        every = parts(self.job)
-        names = ", ".join(every[p].name if p in every else p for p in packed.fact.parts)
-        self.answer(f"bag {code[:5]} {code[5:]} holds {names}", "fit")
-        return True
+        return take_label(self, self._current(), code)
+
+
+class RemovalScreen(FormScreen[PartRemoved]):
+    """How a part came off. The part's id is made of its name; one that is said again keeps its id."""
+
+    def __init__(self, start: PartRemoved) -> None:
+        super().__init__(PartRemoved, "WHAT CAME OFF?", {"part": start.part}, start)
+
+    def fact(self) -> PartRemoved:
+        fact = super().fact()
+        return fact if fact.part else msgspec.structs.replace(fact, part=part_id(self.job, fact.name, fact.side))
+
+
+class SaidBefore(Suggester):
+    """Names of parts said in earlier jobs; Right takes the one that is offered."""
+
+    def __init__(self, desk: Desk) -> None:
+        super().__init__(use_cache=False, case_sensitive=True)
+        self._desk = desk
+
+    async def get_suggestion(self, value: str) -> str | None:
+        begun = value.lstrip()
+        try:
+            found = self._desk.parts_named(begun, 1) if len(begun) > 1 else []
+        except Trouble:
+            return None  # saying the part will tell
+        return value + found[0][len(begun) :] if found and found[0].casefold().startswith(begun.casefold()) else None
 
 
 def _line(number: int, part: Part) -> str:
     told = "  ".join(_beside(part))
-    return f"{number:>3}  {cut(part.name, 28):<28} {part.how:<13} {told}"
+    return f"{number:>3}  {column(part.name, 28)} {part.how:<13} {told}"
 
 
 def _beside(part: Part) -> Iterator[str]:

@@ -19,5 +19,11 @@ def shown(text: str, style: str = "") -> Content:
 
 def cut(text: str, cells: int) -> str:
     """The text in so many cells, an ellipsis where some was left out."""
-    content = Content(safe(text))
+    content = Content(safe(text[: 4 * cells + 4]))
     return content.plain if content.cell_length <= cells else content.truncate(cells, ellipsis=True).plain
+
+
+def column(text: str, cells: int) -> str:
+    """The text in exactly so many cells, wide characters counted as they are painted."""
+    short = cut(text, cells)
+    return short + " " * (cells - Content(short).cell_length)

@@ -3,90 +3,117 @@
 from __future__ import annotations
 
 import re
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
-from labels.code import ALPHABET
+from labels.code import ALPHABET, Code
+from labels.code import read as read_code
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from textual.events import Key
 
 # Measured: scanners leave 0 to 12 ms between keys, fast fingers 60 ms and more, key repeat 33 ms.
 PACE = 0.035
-FEWEST = 6
+FEWEST_LETTERS = 5
+FEWEST_DIFFERENT = 3
+ENDS = frozenset({"enter", "ctrl+j", "tab"})
 PREFIX = "ctrl+b"
 PREFIX_PATIENCE = 1.0
-# A pasted code is followed by an Enter of its own, which must press nothing.
-ENTER_AFTER_PASTE = 2.0
+# The Enter of a pasted code, or of a scanner slow to send it, must press nothing.
+ENTER_PATIENCE = 2.0
 
 _FOREIGN = re.compile(r"\d{8}|\d{12,14}|[A-Za-z][A-Za-z0-9+.-]*://\S+", re.ASCII)
 
 
-class Caught(NamedTuple):
-    """What to do with the keys so far: replay them as they came, or take them as a scan."""
-
-    replay: tuple[Key, ...] = ()
-    scan: str | None = None
-
-
 def is_scan(text: str, typing: bool) -> bool:
-    """Whether a burst was a scanner's. While somebody types into a field only what is surely a label or a foreign code
-    is taken from them; where letters are commands, every burst is, so that none is carried out by surprise."""
+    """Whether a burst that ended with Enter was a scanner's. While somebody types into a field only what is surely a
+    label, part of one or a foreign code is taken from them; where letters are commands every burst is, so that none
+    is carried out by surprise. A key held down is no scan."""
     letters = "".join(text.split()).upper()
-    if len(letters) < FEWEST:
-        return False
-    return not typing or set(letters) <= set(ALPHABET) or _FOREIGN.fullmatch(text.strip()) is not None
+    if len(set(letters)) < FEWEST_DIFFERENT:
+        return _FOREIGN.fullmatch(text.strip()) is not None
+    if not typing:
+        return True
+    ours = len(letters) >= FEWEST_LETTERS and set(letters) <= set(ALPHABET)
+    return ours or _FOREIGN.fullmatch(text.strip()) is not None
+
+
+def is_scan_without_end(text: str, typing: bool) -> bool:
+    """The same of a burst after which no Enter came: the scanner sends none, or was cut short."""
+    if typing:
+        return isinstance(read_code(text), Code)
+    return len("".join(text.split())) >= FEWEST_LETTERS and is_scan(text, typing)
 
 
 class Wedge:
-    """Holds keys back for as long as they may still become a scan."""
+    """Holds keys back for as long as they may still become a scan.
+
+    What it gives back is either a key, to be replayed as it came, or a text, which is a scan.
+    """
 
     def __init__(self) -> None:
         self._held: list[Key] = []
-        self._prefixed = False
-        self._pasted_at: float | None = None
+        self._prefixed_at: float | None = None
+        self._enter_until = 0.0
 
     @property
-    def holding(self) -> bool:
-        return bool(self._held) or self._prefixed
+    def due(self) -> float | None:
+        """When `overdue` should be asked, by the clock of the keys; None while nothing is held."""
+        if self._prefixed_at is not None:
+            return self._prefixed_at + PREFIX_PATIENCE
+        return self._held[-1].time + PACE if self._held else None
 
-    def key(self, key: Key, typing: bool) -> Caught:
+    def key(self, key: Key, typing: bool) -> Iterator[Key | str]:
         """Take one key; `typing` says whether a text field has the focus."""
-        pasted_at, self._pasted_at = self._pasted_at, None
-        late = () if self._follows(key) else self._let_go()
+        yield from self.overdue(key.time, typing)
         if key.key == PREFIX:
-            late += self._let_go()
-            self._prefixed = True
-            return Caught(late)
-        if key.key == "enter":
-            if not self._held and pasted_at is not None and key.time - pasted_at < ENTER_AFTER_PASTE:
-                return Caught(late)
-            text = "".join(k.character or "" for k in self._held)
-            if self._prefixed or is_scan(text, typing):
-                self._held, self._prefixed = [], False
-                return Caught(late, text)
-            return Caught((*late, *self._let_go(), key))
-        if key.is_printable and key.character and (self._held or self._prefixed or not key.character.isspace()):
+            yield from self._let_go(key.time, typing)
+            self._prefixed_at = key.time
+        elif key.key in ENDS:
+            yield from self._end(key, typing)
+        elif key.is_printable and key.character and (self.due is not None or not key.character.isspace()):
+            self._enter_until = 0.0
             self._held.append(key)
-            return Caught(late)
-        return Caught((*late, *self._let_go(), key))
+        else:
+            yield from self._let_go(key.time, typing)
+            yield key
 
     def paste(self, text: str, typing: bool, now: float) -> str | None:
         """The scan in a pasted text, or None where it is text to be pasted."""
         lines = text.strip().splitlines()
-        if len(lines) == 1 and is_scan(lines[0], typing):
-            self._pasted_at = None if text.endswith(("\n", "\r")) else now
-            return lines[0].strip()
-        return None
+        if len(lines) != 1 or not is_scan(lines[0], typing):
+            return None
+        self._enter_until = 0.0 if text.endswith(("\n", "\r")) else now + ENTER_PATIENCE
+        return lines[0].strip()
 
-    def overdue(self, now: float) -> tuple[Key, ...]:
-        """Keys held for longer than a scanner would take: fingers after all."""
-        patience = PREFIX_PATIENCE if self._prefixed else PACE
-        return self._let_go() if self._held and now - self._held[-1].time > patience else ()
+    def overdue(self, now: float, typing: bool) -> Iterator[Key | str]:
+        """What was held for longer than a scanner would take."""
+        if self.due is not None and now > self.due:
+            yield from self._let_go(now, typing)
 
-    def _follows(self, key: Key) -> bool:
-        patience = PREFIX_PATIENCE if self._prefixed else PACE
-        return not self._held or key.time - self._held[-1].time <= patience
+    def _end(self, key: Key, typing: bool) -> Iterator[Key | str]:
+        text = self._text()
+        if text and (self._prefixed_at is not None or is_scan(text, typing)):
+            self._forget()
+            yield text.strip()
+        elif not text and key.time < self._enter_until and key.key != "tab":
+            self._enter_until = 0.0
+        else:
+            yield from self._let_go(key.time, typing)
+            yield key
 
-    def _let_go(self) -> tuple[Key, ...]:
-        held, self._held, self._prefixed = tuple(self._held), [], False
-        return held
+    def _let_go(self, now: float, typing: bool) -> Iterator[Key | str]:
+        held, text, prefixed = tuple(self._held), self._text(), self._prefixed_at is not None
+        self._forget()
+        if text and is_scan_without_end(text, typing and not prefixed):
+            self._enter_until = now + ENTER_PATIENCE
+            yield text.strip()
+        else:
+            yield from held
+
+    def _text(self) -> str:
+        return "".join(key.character or "" for key in self._held)
+
+    def _forget(self) -> None:
+        self._held, self._prefixed_at = [], None

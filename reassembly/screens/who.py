@@ -9,11 +9,16 @@ from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option
 
 from reassembly.job.entries import PersonAdded
+from reassembly.job.job import fold
 from reassembly.screens.frame import Frame
+from reassembly.screens.line import Line
 from reassembly.screens.text import shown
 
 if TYPE_CHECKING:
     from textual.app import ComposeResult
+
+
+_FIRST = "Nobody is known here yet. Type your short name and press Enter: it stands beside everything you say."
 
 
 class WhoScreen(Frame):
@@ -23,9 +28,9 @@ class WhoScreen(Frame):
     BINDINGS = [("escape", "dismiss(None)", "Back")]
 
     def body(self) -> ComposeResult:
-        yield Static("\n  Pick your name with the arrow keys and Enter, scan your badge, or type a new short name.\n")
+        yield Static(id="ask", markup=False)
         with Vertical():
-            yield Input(placeholder="short name, such as ann", compact=True, id="name", max_length=20)
+            yield Line(placeholder="short name, such as ann", id="name", max_length=20)
             yield OptionList(id="people", markup=False)
 
     def subject(self) -> str:
@@ -33,27 +38,33 @@ class WhoScreen(Frame):
 
     def on_mount(self) -> None:
         super().on_mount()
-        box = self.query_one("#name", Input)
-        box.cursor_blink = False
-        (self.query_one("#people") if self.desk.shop().people else box).focus()
+        self.query_one("#people" if self.desk.shop().people else "#name").focus()
 
     def show(self) -> None:
         people = self.desk.shop().people.values()
+        how = "Pick your name with the arrow keys and Enter, or type a new one above them." if people else _FIRST
+        self.query_one("#ask", Static).update(how)
         listed = self.query_one("#people", OptionList)
         at = listed.highlighted or 0
         listed.set_options(Option(shown(f"{p.person:<12} {p.name}"), id=p.person) for p in people)
         if people:
             listed.highlighted = min(at, len(people) - 1)
 
+    def person_came(self, person: str) -> None:
+        self.dismiss(person)
+
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
         self.dismiss(event.option_id)
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
         name = " ".join(event.value.split())
-        if not name or not name.isprintable():
+        if not name:
             self.answer("type a short name first, such as ann", "warn")
             return
-        if name not in self.desk.shop().people:
+        known = {fold(person): person for person in self.desk.shop().people}
+        if fold(name) in known:
+            name = known[fold(name)]
+        else:
             before, self.desk.who = self.desk.who, name
             if self.say(PersonAdded(person=name)) is None:
                 self.desk.who = before

@@ -1,0 +1,22 @@
+"""One line of typing."""
+
+from __future__ import annotations
+
+from textual.widgets import Input
+
+from reassembly.screens.text import safe
+
+
+class Line(Input):
+    """An Input that takes no character which could move the cursor, hide or reverse others.
+
+    It does not blink, which would redraw the screen for ever. Coming to it selects nothing, so that a key adds to what
+    was typed and does not replace it.
+    """
+
+    def __init__(self, value: str = "", **more: object) -> None:
+        super().__init__(value, compact=True, select_on_focus=False, **more)  # type: ignore[arg-type]
+        self.cursor_blink = False
+
+    def validate_value(self, value: str) -> str:
+        return safe(value)

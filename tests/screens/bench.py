@@ -1,0 +1,142 @@
+"""A bench for the tests: the screens over a real desk, keys as a person, a program or a scanner sends them."""
+
+from __future__ import annotations
+
+import asyncio
+from contextlib import asynccontextmanager
+from time import monotonic
+from typing import TYPE_CHECKING
+
+from textual import events
+from textual.keys import _character_to_key
+from textual.widgets import OptionList
+
+from reassembly.job.entries import PersonAdded
+from reassembly.record.desk import Desk
+from reassembly.screens.app import ReassemblyApp
+
+if TYPE_CHECKING:
+    from collections.abc import AsyncIterator, Callable
+    from pathlib import Path
+
+    from textual.pilot import Pilot
+    from textual.screen import Screen
+
+PATIENCE = 10.0
+
+
+class Bench:
+    """One terminal of a bench."""
+
+    def __init__(self, app: ReassemblyApp, pilot: Pilot[None]) -> None:
+        self.app = app
+        self.pilot = pilot
+
+    @property
+    def desk(self) -> Desk:
+        return self.app.desk
+
+    @property
+    def screen(self) -> Screen[object]:
+        return self.app.screen
+
+    def painted(self) -> str:
+        """What stands on the glass, line by line."""
+        return "\n".join(strip.text.rstrip() for strip in self.screen._compositor.render_strips())
+
+    def answer(self) -> str:
+        return self.app.answered.words
+
+    def on(self) -> str:
+        return type(self.screen).__name__
+
+    def options(self, which: str) -> list[str]:
+        listed = self.screen.query_one(which, OptionList)
+        return [str(listed.get_option_at_index(n).prompt) for n in range(listed.option_count)]
+
+    async def until(self, condition: Callable[[], object], why: str = "") -> None:
+        """Wait until it holds; the glass is told where it never does."""
+        end = monotonic() + PATIENCE
+        while not condition():
+            if monotonic() > end:
+                raise AssertionError(f"{why or 'never came true'}; on {self.on()}:\n{self.painted()}")
+            await asyncio.sleep(0.002)
+
+    async def settled(self) -> None:
+        """Until every key was taken and everything it led to is painted."""
+        await self._taken()
+        await self.pilot.pause()
+        await self._quiet()
+        await self.pilot._wait_for_screen()
+
+    async def _taken(self) -> None:
+        """Until no message waits anywhere. What the wedge holds is let go as its timer does 35 ms later, for which
+        the tests in a real terminal wait."""
+        await self._quiet()
+        if self.app._wedge.due is not None:
+            self.app.call_next(self._let_go)
+            await self._quiet()
+
+    async def _let_go(self) -> None:
+        await self.app._take(self.app._wedge.overdue(monotonic() + 2, self.app._typing()))
+
+    async def _quiet(self) -> None:
+        quiet, end = 0, monotonic() + PATIENCE
+        while quiet < 12:
+            assert monotonic() < end, f"never at rest; on {self.on()}:\n{self.painted()}"
+            await asyncio.sleep(0)
+            pumps = (
+                self.app,
+                *(each for screen in self.app.screen_stack for each in screen.walk_children(with_self=True)),
+            )
+            quiet = 0 if any(pump.message_queue_size for pump in pumps) else quiet + 1
+
+    async def press(self, *keys: str) -> None:
+        """Keys one after another, as slowly as fingers are."""
+        for key in keys:
+            self._send(key, None)
+            await self._taken()
+        await self.settled()
+
+    async def type(self, text: str) -> None:
+        """Text in one burst, as a program sends it."""
+        self.burst(text)
+        await self.settled()
+
+    async def scan(self, code: str) -> None:
+        self.burst(code)
+        self._send("enter", "\r")
+        await self.settled()
+
+    async def paste(self, text: str) -> None:
+        self.app.post_message(events.Paste(text))
+        await self.settled()
+
+    def burst(self, text: str) -> None:
+        for character in text:
+            self._send(_character_to_key(character), character)
+
+    def _send(self, key: str, character: str | None) -> None:
+        if character is None and (len(key) == 1 or key == "space"):
+            character = " " if key == "space" else key
+            key = _character_to_key(character)
+        self.app.post_message(events.Key(key, character))
+
+
+@asynccontextmanager
+async def at_bench(desk: Desk, size: tuple[int, int] = (80, 24)) -> AsyncIterator[Bench]:
+    """The screens over a desk, in a terminal of so many cells."""
+    app = ReassemblyApp(desk)
+    async with app.run_test(size=size) as pilot:
+        bench = Bench(app, pilot)
+        await bench.settled()
+        yield bench
+
+
+def new_desk(folder: Path, who: str = "ann") -> Desk:
+    """A shop in which ann and ben work, with somebody at the bench."""
+    desk = Desk.open(folder, who="ann")
+    for person in ("ann", "ben"):
+        desk.say(PersonAdded(person=person))
+    desk.who = who
+    return desk
