@@ -2,15 +2,15 @@
 
 import hashlib
 import sqlite3
-from collections.abc import Callable, Iterator
-from typing import Any
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
 
 import msgspec
 
 from reassembly.job.entries import Entry
 from reassembly.record.customer import Detail
 from reassembly.record.journal import Journal
-from reassembly.record.writing import NO_HEAD, Head
+from reassembly.record.writing import NO_HEAD, Head, heads
 
 Progress = Callable[[int, int], None]
 """Called now and then with how many entries are done, of how many."""
@@ -34,12 +34,31 @@ def verify(journal: Journal, progress: Progress = lambda _done, _all: None) -> l
 
     A cut tail does not show here: compare the heads' digest with one printed on a record or kept with a backup.
     """
-    with journal.folder.reading() as connection:
-        connection.execute("begin")  # one moment of the journal, whoever writes meanwhile
-        try:
-            return [*_file(connection), *_entries(connection, progress), *_details(connection, journal.bench)]
-        finally:
-            connection.execute("rollback")
+    with journal.folder.reading() as connection, one_moment(connection):
+        return prove(connection, journal.bench, progress)
+
+
+@contextmanager
+def one_moment(connection: sqlite3.Connection) -> Iterator[None]:
+    """One moment of the journal, whoever writes meanwhile."""
+    connection.execute("begin")
+    try:
+        yield
+    finally:
+        connection.execute("rollback")
+
+
+def prove(
+    connection: sqlite3.Connection,
+    own_bench: str,
+    progress: Progress = lambda _done, _all: None,
+    since: Mapping[str, Head] | None = None,
+) -> list[str]:
+    """As verify does, of any file; with `since` only what follows those heads, and the words beside it."""
+    words = _Words(connection, own_bench)
+    found = [] if since is not None else list(_file(connection))
+    found += _entries(connection, progress, since or {}, words)
+    return found + list(words.wrong(whole=since is None))
 
 
 def _file(connection: sqlite3.Connection) -> Iterator[str]:
@@ -48,59 +67,74 @@ def _file(connection: sqlite3.Connection) -> Iterator[str]:
             yield f"The file is damaged: {found}."
 
 
-def _entries(connection: sqlite3.Connection, progress: Progress) -> Iterator[str]:
-    (total,) = connection.execute("select count(*) from entry").fetchone()
-    last, head = "", NO_HEAD
-    rows = connection.execute(
-        "select bench, number, hlc, job, kind, cast(body as blob), hash from entry order by bench, number"
-    )
-    for done, (bench, number, hlc, job, kind, body, kept_hash) in enumerate(rows, 1):
-        if bench != last:
-            last, head = bench, NO_HEAD
-        digest = hashlib.sha256(body).hexdigest()
-        where = f"{bench}.{number}"
-        if number != head.number + 1:
-            yield f"{bench}.{head.number + 1} to {bench}.{number - 1} are missing."
-        if digest != kept_hash:
-            yield f"{where} was altered: its words and its hash do not agree."
-        try:
-            entry = _decode(body)
-        except msgspec.MsgspecError as error:
-            yield f"{where} cannot be read: {error}."
-        else:
-            if entry.previous != head.hash:
-                yield f"{where} does not follow the entry before it: one of the two was altered or exchanged."
-            said = (entry.bench, entry.number, entry.hlc, entry.job, entry.fact.kind)
-            if said != (bench, number, hlc, job, kind):
-                yield f"{where} is filed under something else than it says."
-        if hlc <= head.hlc:
-            yield f"{where} has a clock that went back."
-        head = Head(number, hlc, digest)
-        if done % _STEP == 0:
-            progress(done, total)
+def _entries(
+    connection: sqlite3.Connection, progress: Progress, since: Mapping[str, Head], words: "_Words"
+) -> Iterator[str]:
+    last = heads(connection)
+    total = sum(head.number - since.get(bench, NO_HEAD).number for bench, head in last.items())
+    done = 0
+    for bench in last:
+        head = since.get(bench, NO_HEAD)
+        rows = connection.execute(
+            "select number, hlc, job, kind, cast(body as blob), hash from entry where bench = ? and number > ? "
+            "order by number",
+            [bench, head.number],
+        )
+        for number, hlc, job, kind, body, kept_hash in rows:
+            digest = hashlib.sha256(body).hexdigest()
+            where = f"{bench}.{number}"
+            if number != head.number + 1:
+                yield f"{bench}.{head.number + 1} to {bench}.{number - 1} are missing."
+            if digest != kept_hash:
+                yield f"{where} was altered: its words and its hash do not agree."
+            try:
+                entry = _decode(body)
+            except msgspec.MsgspecError as error:
+                yield f"{where} cannot be read: {error}."
+            else:
+                if entry.previous != head.hash:
+                    yield f"{where} does not follow the entry before it: one of the two was altered or exchanged."
+                said = (entry.bench, entry.number, entry.hlc, entry.job, entry.fact.kind)
+                if said != (bench, number, hlc, job, kind):
+                    yield f"{where} is filed under something else than it says."
+                words.hear(entry)
+            if hlc <= head.hlc:
+                yield f"{where} has a clock that went back."
+            head = Head(number, hlc, digest)
+            done += 1
+            if done % _STEP == 0:
+                progress(done, total)
     progress(total, total)
 
 
-def _details(connection: sqlite3.Connection, own_bench: str) -> Iterator[str]:
-    """Words that are not those that were named, and words that are gone though nobody erased them."""
-    erased = {entry.fact.entry for entry in _of_kind(connection, "DetailsErased")}
-    kept = {
-        f"{bench}.{number}": Detail(salt, body.encode())
-        for bench, number, salt, body in connection.execute("select bench, number, salt, body from detail")
-    }
-    for named in _of_kind(connection, "CustomerNamed"):
-        detail = kept.pop(named.id, None)
-        if detail is not None and detail.digest != named.fact.digest:
-            yield f"The customer's details beside {named.id} were altered."
-        elif detail is not None and named.id in erased:
-            yield f"The customer's details beside {named.id} were erased by request and are here again."
-        elif detail is None and named.id not in erased and named.bench == own_bench:
-            yield f"The customer's details beside {named.id} are gone, and nobody asked for it."
-    for stray in kept:
-        yield f"There are a customer's details beside {stray}, which names none."
+class _Words:
+    """The customers' words beside the entries: named, and perhaps erased on request."""
 
+    def __init__(self, connection: sqlite3.Connection, own_bench: str) -> None:
+        self._kept = {
+            f"{bench}.{number}": Detail(salt, body.encode())
+            for bench, number, salt, body in connection.execute("select bench, number, salt, body from detail")
+        }
+        self._own_bench = own_bench
+        self._named: dict[str, Entry[_Fact]] = {}
+        self._erased: set[str] = set()
 
-def _of_kind(connection: sqlite3.Connection, kind: str) -> Iterator[Entry[Any]]:
-    # The kind inside the body counts: the column is only a copy, and there is no index to read it by.
-    for (body,) in connection.execute("select body from entry where kind = ?", [kind]):
-        yield _decode(body)
+    def hear(self, entry: Entry[_Fact]) -> None:
+        if entry.fact.kind == "CustomerNamed":
+            self._named[entry.id] = entry
+        elif entry.fact.kind == "DetailsErased":
+            self._erased.add(entry.fact.entry)
+
+    def wrong(self, *, whole: bool) -> Iterator[str]:
+        """Words that are not those that were named, and words that are gone though nobody erased them."""
+        for name, named in self._named.items():
+            detail = self._kept.get(name)
+            if detail is not None and detail.digest != named.fact.digest:
+                yield f"The customer's details beside {name} were altered."
+            elif detail is None and name not in self._erased and named.bench == self._own_bench:
+                yield f"The customer's details beside {name} are gone, and nobody asked for it."
+        for name in self._kept:
+            if name in self._erased:
+                yield f"The customer's details beside {name} were erased by request and are here again."
+            elif whole and name not in self._named:
+                yield f"There are a customer's details beside {name}, which names none."

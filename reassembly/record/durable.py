@@ -1,0 +1,74 @@
+"""Files that are whole or not there: written beside, on the disk, then renamed into place."""
+
+from __future__ import annotations
+
+import fcntl
+import hashlib
+import os
+from contextlib import contextmanager
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+    from pathlib import Path
+
+PART = ".part"
+"""How the name of a file ends that is not yet whole."""
+
+_PIECE = 1 << 20
+
+
+def put(path: Path, data: bytes) -> None:
+    """Write a file, for its owner only; what stood there before stays until the new one is on the disk."""
+    beside = path.with_name(path.name + PART)
+    with os.fdopen(os.open(beside, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600), "wb") as file:
+        file.write(data)
+        file.flush()
+        os.fsync(file.fileno())
+    into_place(beside, path)
+
+
+def into_place(part: Path, path: Path) -> None:
+    """Give a file that is on the disk its name."""
+    part.replace(path)
+    sync(path.parent)
+
+
+def sync(path: Path) -> None:
+    """What a file or folder holds is on the disk when this returns, and the next reading comes from there."""
+    handle = os.open(path, os.O_RDONLY)
+    try:
+        os.fsync(handle)
+        os.posix_fadvise(handle, 0, 0, os.POSIX_FADV_DONTNEED)
+    finally:
+        os.close(handle)
+
+
+def copy(source: Path, path: Path) -> str:
+    """Copy a file into place. Returns the SHA-256, in hex, of what was read."""
+    digest = hashlib.sha256()
+    part = path.with_name(path.name + PART)
+    with source.open("rb") as old, os.fdopen(os.open(part, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600), "wb") as new:
+        while piece := old.read(_PIECE):
+            digest.update(piece)
+            new.write(piece)
+    sync(part)
+    into_place(part, path)
+    return digest.hexdigest()
+
+
+def sha256(path: Path) -> str:
+    """Of a file, in hex."""
+    with path.open("rb") as file:
+        return hashlib.file_digest(file, "sha256").hexdigest()
+
+
+@contextmanager
+def alone(path: Path) -> Iterator[None]:
+    """One program at a time; BlockingIOError while another holds the lock file."""
+    lock = os.open(path, os.O_RDWR | os.O_CREAT, 0o600)
+    try:
+        fcntl.flock(lock, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        yield
+    finally:
+        os.close(lock)
