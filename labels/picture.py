@@ -141,15 +141,15 @@ def places(size: Size, dpi: int) -> Places:
     )
 
 
-def symbol(code: str, dots: int) -> "Image":
-    """A QR code of version 1, level H, alphanumeric, with its quiet zone; `dots` dots a module."""
+def symbol(text: str, dots: int, version: int = 1) -> "Image":
+    """A QR code of level H, alphanumeric, with its quiet zone; `dots` dots a module. Version 1 is right for a code."""
     from PIL import Image
     from qrcode.constants import ERROR_CORRECT_H
     from qrcode.main import QRCode
     from qrcode.util import MODE_ALPHA_NUM, QRData
 
-    qr = QRCode(version=1, error_correction=ERROR_CORRECT_H, border=QUIET)
-    qr.add_data(QRData(code, mode=MODE_ALPHA_NUM))
+    qr = QRCode(version=version, error_correction=ERROR_CORRECT_H, border=QUIET)
+    qr.add_data(QRData(text, mode=MODE_ALPHA_NUM))
     qr.make(fit=False)
     matrix = qr.get_matrix()
     small = Image.new("1", (len(matrix), len(matrix)))

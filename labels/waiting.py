@@ -183,8 +183,7 @@ class WaitingList:
             for job in known:
                 if job.fate is Fate.COMING:  # `lp` was killed half-way: the rest of it will never come
                     spooler.cancel(job)
-            fates = {job.fate for job in known if job.fate is not Fate.COMING}
-            if fates & {Fate.QUEUED, Fate.PASSED_ON}:
+            if {job.fate for job in known} & {Fate.QUEUED, Fate.PASSED_ON}:
                 self._note(asked, Place.SENT, asked.queue)
             elif known and known[-1].fate is Fate.CANCELLED:
                 self._note(asked, Place.WAITING, why=cancelled)

@@ -324,15 +324,19 @@ def test_a_label_handed_over_in_part_is_cancelled_and_sent_whole(
             raise PrintTrouble("Killed.")
 
     assert waiting.send(Half(server.address), "bench203", SIZE, 203) == (0, "Killed.")
-    assert [job.fate for job in spooler(server).jobs() if job.name == asked.name][-1] is Fate.COMING
+
+    def fates() -> list[Fate]:
+        return [job.fate for job in spooler(server).jobs() if job.name == asked.name]
+
+    assert fates() == [Fate.COMING]
     assert waiting.send(spooler(server), "bench203", SIZE, 203) == (1, "")
     until(server.came_out)
-    until(lambda: spooler(server).state("bench203").queued == 0)
+    until(lambda: fates() == [Fate.CANCELLED, Fate.PASSED_ON])
     assert codes(server.came_out()) == [FIRST.code]
 
 
 def test_nobody_sends_while_an_orphan_still_hands_over(
-    server: PrintServer, waiting: WaitingList, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    server: PrintServer, waiting: WaitingList, tmp_path: Path
 ) -> None:
     """The program was killed, its `lp` was not: what it is about to hand over must not be sent a second time."""
     slow, go = tmp_path / "bin", tmp_path / "go"
