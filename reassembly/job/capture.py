@@ -84,7 +84,6 @@ def _checked(draft: Draft, found: list[Part], ground: Ground) -> Captured:
     advice: list[str] = list(_advice(draft, found, ground))
     bare = draft.facts()
     for part in found:
-        first = part is found[0]
         before: tuple[Fact, ...] = (*ground.removal(draft.parent), *(part.facts if draft.adds_to else ()))
         removal = [] if draft.adds_to else [(fact, draft.name) for fact in part.facts]
         for fact, text in (*removal, *((msgspec.structs.replace(fact, part=part.id), text) for fact, text in bare)):
@@ -95,8 +94,7 @@ def _checked(draft: Draft, found: list[Part], ground: Ground) -> Captured:
                 continue
             facts.append(fact)
             advice += [doubt.sentence for doubt in found_doubts if not _shown_already(doubt)]
-            if first or isinstance(fact, PartRemoved):
-                lines += _shown(fact, before, ground.torque_unit)
+            lines += _shown(fact, before, ground.torque_unit)
             before = (*before, fact)
     return Captured(
         facts=tuple(facts),

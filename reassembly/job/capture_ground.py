@@ -60,7 +60,7 @@ class Ground(NamedTuple):
             if part:
                 about.setdefault(part, []).append(entry)
             match entry.fact:
-                case PartRemoved():
+                case PartRemoved() if part:
                     off.pop(part, None)
                     off[part] = entry
                 case BagPacked():

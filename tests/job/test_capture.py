@@ -30,7 +30,9 @@ JOB = told(
     said.TorqueSpecified(part="gearbox pan", stages=(Stage("torque", "8 Nm"),), layout="perimeter", source="p 118"),
     said.PartRemoved(part="bracket, left", name="bracket", side="left"),
     said.PartRemoved(part="bracket, right", name="bracket", side="right"),
-    said.FastenersRemoved(part="bracket, right", count=2, thread="M10x1.25", lengths=("35",), strength="10.9"),
+    said.FastenersRemoved(
+        part="bracket, right", count=2, thread="M10x1.25", lengths=("35",), strength="10.9", note="as found"
+    ),
 )
 SHOP = Shop.of(
     told(
@@ -172,6 +174,7 @@ READ: list[tuple[str, list[Fact]]] = [
     ("x, 14 g hole 2", [off("x"), weight("hole 2", "14 g")]),
     ("x, locking plate 6 g at hole 3 of 4 r 48 mm",
      [off("x"), weight("hole 3 of 4", "6 g", radius="48 mm", what="locking plate")]),
+    ("x, 0.5 oz in hole 2", [off("x"), weight("hole 2", "0.5 oz")]),  # and no torque of 0.5 ozf.in
     ("x, riveted weight 140 deg", [off("x"), weight("140 deg", what="riveted weight")]),
     ("x, magnet at the ridge left of the drain", [off("x"), weight("the ridge left of the drain", what="magnet")]),
     # aids, renewals, care
@@ -233,6 +236,12 @@ ASKED: list[tuple[str, str, list[Fact]]] = [  # the line, words of what is said 
     ("x, M10x35 10.9 renew", "M10x35 10.9 renew: how many?", [off("x")]),
     ("x, 10.9", "10.9: of which fasteners?", [off("x")]),
     ("x, renew", "renew: of which fasteners?", [off("x")]),
+    (
+        "x, 4xM10x35, 60 Nm circle, row",
+        "row: another one is typed already",
+        [off("x"), PLAIN, torque("60 Nm", layout="circle")],
+    ),
+    ("x, aside, front+left", "front+left: not understood", [off("x", "aside")]),
     ("x, circle", "circle: for which torque?", [off("x")]),
     ("x, 90 deg", "90 deg: stage 1: 90 deg: an angle counts from a snug joint", [off("x")]),
     ("x, 3xM6, 8.8, 10.9", "10.9: 8.8, or 10.9?", [off("x"), bolts(3, "M6", strength="8.8")]),
@@ -275,6 +284,22 @@ def test_a_plus_adds_to_the_part_that_came_off_last() -> None:
     assert {fact.part for fact in found.facts} == {"bracket, right"}  # type: ignore[attr-defined]
     assert found.understood[0] == "adds to bracket, right"
     assert (found.part, found.adds) == ("bracket, right", True)
+
+
+def test_a_part_that_came_off_again_is_the_last_one() -> None:
+    again = told(*(entry.fact for entry in JOB.entries), said.PartRemoved(part="gearbox pan", name="gearbox pan"))
+    assert capture("+ 14 g hole 2", again, SHOP).part == "gearbox pan"
+
+
+def test_the_spec_book_is_asked_by_the_whole_name_first() -> None:
+    specs = [
+        said.SpecNoted(vehicle="Kestrel van", joint=joint, stages=(Stage("torque", value),), source="p 1")
+        for joint, value in (("pan", "8 N.m"), ("pan baffle", "5 N.m"))
+    ]
+    shop = Shop.of(told(*specs, job="").entries)
+    assert bare(capture("Pan, book", JOB, shop).facts)[1:] == [torque("8 N.m", source="p 1")]
+    assert bare(capture("large pan, book", JOB, shop).facts)[1:] == [torque("8 N.m", source="p 1")]
+    assert "book: which one, pan, or pan baffle?" in capture("large pan baffle, book", JOB, shop).not_understood
 
 
 def test_more_fasteners_of_a_part_get_a_name_that_tells_them_apart() -> None:

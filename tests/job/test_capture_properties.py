@@ -18,7 +18,7 @@ from reassembly.job.capture_written import written
 from reassembly.job.doubts import doubts
 from reassembly.job.entries import Fact, Stage
 from reassembly.job.job import Job
-from tests.job.histories import hostile_histories, odd_histories
+from tests.job.histories import hostile_histories, odd, odd_histories
 from tests.job.test_capture import JOB, READ, SHOP, told
 
 GOOD = [
@@ -79,8 +79,9 @@ def test_no_line_raises_and_no_fact_of_one_is_refused(line: str) -> None:
         assert said.read_fact(msgspec.json.encode(fact)) == fact
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=150, deadline=None)
 @given(soups(), st.one_of(odd_histories, hostile_histories))
+@example("gearbox pan", odd([140], hostile=True))
 def test_no_job_raises(line: str, entries: list[Any]) -> None:
     for plus in ("", "+ "):
         found = capture(plus + line, Job.of(entries), SHOP)

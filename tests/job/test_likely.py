@@ -125,7 +125,7 @@ def test_names_of_this_model_come_before_others_and_the_frequent_first() -> None
 
 
 def test_completion_takes_beginnings_of_the_name_first_then_of_a_later_word() -> None:
-    words = ["gearbox pan", "pan magnets", "Pan", "propshaft", "pan magnets"]
+    words = ["gearbox pan", "pan magnets", "Pan", "propshaft", "Pan Magnets"]
     assert completions("pa", words) == ["pan magnets", "Pan", "gearbox pan"]
     assert completions("PAN", words) == ["pan magnets", "gearbox pan"]
     assert completions("an", words) == []
