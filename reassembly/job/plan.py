@@ -69,8 +69,19 @@ class Plan(NamedTuple):
         return next((check for check in self.checks if check.key == key), None)
 
 
+_made: tuple[Job, Plan] | None = None
+
+
 def plan(job: Job) -> Plan:
-    """The whole refit of a job as it stands now."""
+    """The whole refit of a job as it stands now. The last answer is kept for whoever asks about the same object."""
+    global _made
+    last = _made
+    if last is None or last[0] is not job:
+        last = _made = job, _plan(job)
+    return last[1]
+
+
+def _plan(job: Job) -> Plan:
     every = parts(job)
     order = refit_order(job)
     asked: dict[str, list[Check]] = {}
