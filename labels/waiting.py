@@ -189,7 +189,7 @@ class WaitingList:
                 self._note(asked, Place.WAITING, why=cancelled)
             elif known and known[-1].fate is Fate.FAILED:
                 self._note(asked, Place.WAITING, why="The print server gave it up: look at the printer's set-up.")
-            elif known or asked.place is Place.WAITING:
+            elif asked.place is Place.WAITING:
                 self._note(asked, Place.WAITING)
 
     def _note(self, asked: Asked, place: Place, queue: str = "", why: str = "") -> bool:

@@ -139,6 +139,16 @@ def test_what_the_server_gave_up_waits_and_says_why(waiting: WaitingList) -> Non
     assert send(waiting, server, only=[FIRST.code]) == (1, "")
 
 
+def test_the_last_thing_that_happened_to_a_label_is_the_one_it_says(waiting: WaitingList) -> None:
+    waiting.add(FIRST)
+    server = Model()
+    for fate, words in ((Fate.CANCELLED, "cancelled"), (Fate.FAILED, "gave it up"), (Fate.CANCELLED, "cancelled")):
+        assert send(waiting, server, only=[FIRST.code]) == (1, "")
+        server.turn(server.known[-1], fate)
+        waiting.look(server)
+        assert words in waiting.all(Place.WAITING)[0].why
+
+
 def test_what_the_server_forgot_after_it_was_sent_is_still_looked_for_on_its_bag(waiting: WaitingList) -> None:
     waiting.add(FIRST)
     send(waiting, Model())
@@ -186,7 +196,8 @@ def test_whatever_fails_each_label_is_printed_once_or_waits(story: list[tuple[st
             check(waiting, server, wanted)
         server.troubles.clear()
         waiting = WaitingList(Path(folder))
-        waiting.look(server)
+        assert send(waiting, server).trouble == ""
+        assert all(asked.why for asked in waiting.all(Place.WAITING))  # nobody cancelled it: it goes by itself
         assert send(waiting, server, only=wanted).trouble == ""
         assert {asked.label.code: asked.place for asked in waiting.all(*Place)} == dict.fromkeys(wanted, Place.SENT)
         assert sorted(alive(server)) == sorted(f"{code} copy 1" for code in wanted)
