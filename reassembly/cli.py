@@ -31,6 +31,7 @@ from reassembly.cli_base import (
     with_who,
 )
 from reassembly.cli_journal import journal
+from reassembly.cli_workings import workings
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -321,3 +322,4 @@ def record(name: str, pdf: Path | None, as_json: bool) -> None:
 
 
 main.add_command(journal)
+main.add_command(workings)

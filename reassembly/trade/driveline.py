@@ -32,7 +32,7 @@ def speed_ratio(angle: float, turned: float) -> Workings[float]:
     """Speed of the driven shaft over that of the driving one, its yoke `turned` degrees from the plane of the joint."""
     b, t = _joint(angle), radians(turned)
     return Workings(
-        cos(b) / (1 - (sin(b) * cos(t)) ** 2),
+        cos(b) / (cos(b) ** 2 + (sin(b) * sin(t)) ** 2),  # the formula with 1 - cos^2 t = sin^2 t: never 0 / 0
         "cos b / (1 - sin^2 b x cos^2 t)",
         {"b": of(angle, "deg"), "t": of(turned, "deg")},
         _HANDBOOK,

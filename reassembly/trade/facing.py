@@ -137,6 +137,19 @@ def clock_angle(clock: Clock) -> Workings[Quantity[float]]:
     )
 
 
+def clock_from_other_side(clock: Clock) -> Workings[str]:
+    """The same place seen from the opposite side, in words. Raises ValueError when no side was said."""
+    other = seen_from_other_side(clock)
+    assert clock.side is not None
+    assert other.side is not None
+    return Workings(
+        f"{other} seen from {other.side.seen}",
+        "12 o'clock - clock position: left changes with right, 12 and 6 stay",
+        {"clock position": str(clock), "seen from": clock.side.seen},
+        "geometry: the direction is reversed",
+    )
+
+
 def angle_from_other_side(degrees: float) -> Workings[Quantity[float]]:
     """An angle measured clockwise from one side, measured clockwise from the other. Raises ValueError if not finite."""
     if not isfinite(degrees):

@@ -6,7 +6,7 @@ from math import pi, sqrt
 from typing import TYPE_CHECKING
 
 from reassembly.trade.grade import GRADES, Grade, read_grade
-from reassembly.trade.quantity import of, plain, read, value
+from reassembly.trade.quantity import of, plain, read, show, value
 from reassembly.trade.thread import Thread, pitch_diameter, read_thread, stress_area
 from reassembly.trade.units import UNITS
 from reassembly.trade.workings import Workings
@@ -127,14 +127,14 @@ def nut_factor(thread: Thread, friction: float) -> Workings[float]:
 
 def short_torque(preload: Quantity[float], diameter: Quantity[float], factor: float) -> Workings[Quantity[float]]:
     """T = K d F, N.m. Source: NASA RP-1228."""
-    _check_factor(factor)
+    _check_short(factor, diameter)
     inputs = {"K": factor, "d": diameter, "F": preload}
     return Workings((factor * diameter * preload).to("N*m"), "K d F", inputs, "NASA RP-1228, NASA-STD-5020")
 
 
 def short_preload(torque: Quantity[float], diameter: Quantity[float], factor: float) -> Workings[Quantity[float]]:
     """F = T / (K d), N: the short form the other way round."""
-    _check_factor(factor)
+    _check_short(factor, diameter)
     inputs = {"T": torque, "K": factor, "d": diameter}
     return Workings((torque / (factor * diameter)).to("N"), "T / (K d)", inputs, "NASA RP-1228, NASA-STD-5020")
 
@@ -144,7 +144,9 @@ def _check_friction(friction: float) -> None:
         raise ValueError(f"a friction of {plain(friction)} is none that steel has: type one from 0.05 to 0.5")
 
 
-def _check_factor(factor: float) -> None:
+def _check_short(factor: float, diameter: Quantity[float]) -> None:
+    if not diameter.m > 0:
+        raise ValueError(f"a bolt {show(diameter)} thick cannot be: type its diameter again")
     if not 0 < factor <= 1:
         raise ValueError(f"a nut factor of {plain(factor)} is none that a bolt has: type one from 0.1 to 0.4")
 

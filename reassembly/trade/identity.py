@@ -5,6 +5,8 @@ import unicodedata
 from dataclasses import dataclass
 from typing import Literal
 
+from reassembly.trade.workings import Workings
+
 # One letter for all that look alike on a dirty plate, whatever alphabet the keyboard was set to.
 _LOOK_ALIKE = str.maketrans("OQIАВЕІКМНОРСТУХΑΒΕΖΗΙΚΜΝΟΡΤΥΧ", "001ABE1KMH0PCTYXABEZH1KMN0PTYX")
 
@@ -145,6 +147,20 @@ def _told(key: str) -> list[str]:
     return told
 
 
+def vin_workings(vin: Vin) -> Workings[str]:
+    """The check digit that the other sixteen characters ask for. Raises ValueError when it cannot be reckoned."""
+    if vin.check_digit is None:
+        raise ValueError(f"no check digit: {'; '.join(vin.doubts)}")
+    total = check_sum(vin.key)
+    return Workings(
+        vin.check_digit,
+        "sum of value x weight, remainder of 11, 10 written X",
+        {"VIN": vin.key, "sum": total, "remainder": total % 11, "position 9": vin.key[8]},
+        "49 CFR 565.15(c)",
+        "; ".join((*vin.certain, *vin.doubts)),
+    )
+
+
 _SYSTEM = {"P": "powertrain", "C": "chassis", "B": "body", "U": "network"}  # in the order of bits 15 and 14
 # SAE J2012, from memory: third character of a standardised P0 code.
 _PART = {
@@ -224,6 +240,24 @@ def code_of_bytes(two: bytes) -> TroubleCode:
     if len(two) != 2:
         raise ValueError(f"a trouble code is two bytes, not {len(two)}")
     return _code(two.hex(" ").upper(), int.from_bytes(two, "big"))
+
+
+def code_workings(code: TroubleCode) -> Workings[str]:
+    """What a trouble code says, from the bits it is made of."""
+    return Workings(
+        str(code),
+        "bits 15-14 P C B U, bits 13-12 the first digit, then three hex digits",
+        {
+            "as typed": code.text,
+            "two bytes": f"{code.number:04X}",
+            "system": code.system,
+            "standard": {True: "yes", False: "no, the maker's own", None: "not certain"}[code.standard],
+            **({"part": code.part} if code.part else {}),
+            **({"failure type": code.failure_type} if code.failure_type else {}),
+        },
+        "SAE J2012, ISO 15031-6",
+        "; ".join(code.doubts),
+    )
 
 
 def _code(text: str, number: int, failure_type: str | None = None, doubts: tuple[str, ...] = ()) -> TroubleCode:

@@ -8,6 +8,8 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
+from reassembly.trade.workings import Workings
+
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
@@ -29,6 +31,31 @@ def generic_order(layout: Layout) -> tuple[int, ...]:
     if layout.kind == "points":
         return _balanced(layout.points)
     return _centre_outwards(layout.points)
+
+
+_RULE = {
+    "circle": ("opposite pairs, the next pair square to the last", "gives the lists of ASME PCC-1"),
+    "points": ("each next one where it brings the middle of what is tight nearest to the middle of all", "geometry"),
+}
+
+
+def order_workings(layout: Layout) -> Workings[tuple[int, ...]]:
+    """The generic order of a layout with its rule, and how even it is beside going round by number."""
+    rule, source = _RULE.get(layout.kind, ("from the centre outwards, alternating sides", "common practice, no source"))
+    order = generic_order(layout)
+    return Workings(
+        order,
+        rule,
+        {
+            "layout": layout.kind,
+            "positions": layout.count,
+            "unevenness": unevenness(layout.points, order),
+            "unevenness by number": unevenness(layout.points, range(1, layout.count + 1)),
+        },
+        source,
+        "generic: the manual's own order goes first; unevenness is the mean distance of the middle of what is tight "
+        "from the middle of all, in widths of the joint",
+    )
 
 
 def circle_order(count: int) -> tuple[int, ...]:
