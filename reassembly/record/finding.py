@@ -115,7 +115,7 @@ def jobs(connection: sqlite3.Connection, text: str = "", *, closed: bool = True,
         ids = [id_ for (id_,) in connection.execute(*_search(text, closed, limit))]
         chosen, values = f"where id in ({', '.join('?' * len(ids))})", ids
     else:
-        chosen, values = "" if closed else "where not closed", []
+        chosen, values = "" if closed else "where closed = 0", []  # `not closed` finds no index
     rows = connection.execute(
         f"""
         select job, shop_order, vehicle, registration, vin, complaint, earlier, opened,
@@ -131,11 +131,14 @@ def jobs(connection: sqlite3.Connection, text: str = "", *, closed: bool = True,
 
 
 def parts(connection: sqlite3.Connection, begins: str, limit: int = 20) -> list[str]:
-    """Names of parts said before that begin so, in any case, the most usual first."""
+    """Names of parts said before that begin so, in any case, the most usual first; each in one spelling."""
     start = _fold(begins)
     rows = connection.execute(
-        "select name from found_part where folded >= ? and folded < ? group by name "
-        "order by count(*) desc, name limit ?",
+        """
+        select (select name from found_part as one where one.folded = each.folded limit 1)
+        from (select folded, count(*) as times from found_part where folded >= ? and folded < ?
+            group by folded order by times desc, folded limit ?) as each
+        """,
         [start, start + "\U0010ffff", limit],
     )
     return [name for (name,) in rows]
