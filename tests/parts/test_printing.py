@@ -305,6 +305,34 @@ def test_killed_between_the_hand_over_and_its_note_it_prints_each_once(
     assert codes(server.came_out()) == [label.code for label in LABELS[:3]] == at(waiting, Place.SENT)
 
 
+SENDER = """
+import sys
+from pathlib import Path
+from labels.picture import SIZES
+from labels.printer import Spooler
+from labels.waiting import WaitingList
+
+WaitingList(Path(sys.argv[1])).send(Spooler(sys.argv[2]), "bench203", SIZES["62x29"], 203)
+"""
+
+
+def test_killed_again_and_again_in_the_middle_of_twenty_labels_it_prints_each_once(
+    server: PrintServer, tmp_path: Path
+) -> None:
+    waiting = WaitingList(tmp_path)
+    for label in LABELS:
+        waiting.add(label)
+    for sent in (1, 5, 9, 13, 17):
+        program = subprocess.Popen([sys.executable, "-c", SENDER, tmp_path, server.address])
+        until(lambda so_many=sent: len(at(waiting, Place.SENT)) >= so_many)  # type: ignore[misc]
+        program.kill()
+        program.wait()
+    assert waiting.send(spooler(server), "bench203", SIZE, 203).trouble == ""
+    until(lambda: len(server.came_out()) >= 20)
+    until(lambda: spooler(server).state("bench203").queued == 0)
+    assert codes(server.came_out()) == [label.code for label in LABELS] == at(waiting, Place.SENT)
+
+
 def test_a_label_handed_over_in_part_is_cancelled_and_sent_whole(
     server: PrintServer, waiting: WaitingList, tmp_path: Path
 ) -> None:
