@@ -19,8 +19,9 @@ from reassembly.job.entries import (
     WrenchFailed,
 )
 from reassembly.job.job import Job
+from reassembly.job.recall import Recall, What, Window, window
 from reassembly.job.shop import Shop
-from reassembly.record import clock, finding
+from reassembly.record import clock, finding, recall
 from reassembly.record.customer import Customer, Detail
 from reassembly.record.folder import Folder
 from reassembly.record.journal import Journal, digest
@@ -28,7 +29,7 @@ from reassembly.record.proof import verify
 from reassembly.record.trouble import Refused, Trouble
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Sequence
     from pathlib import Path
 
     from reassembly.record.finding import JobLine, Owner
@@ -40,6 +41,7 @@ SHOP_FACTS = (PersonAdded, WrenchAdded, WrenchCalibrated, WrenchFailed, SpecNote
 """Said of the shop: they belong to no job."""
 
 _NOBODY = "Nobody is at the bench: say who you are first."
+_NO_JOB = "No job is open: open one first."
 
 
 class Desk:
@@ -110,7 +112,7 @@ class Desk:
         if job is None:
             job = "" if isinstance(fact, SHOP_FACTS) else self.open_job
             if not job and not isinstance(fact, SHOP_FACTS):
-                raise Refused("No job is open: open one first.")
+                raise Refused(_NO_JOB)
         detail = None
         if isinstance(fact, CustomerNamed):
             if details is None:
@@ -121,6 +123,15 @@ class Desk:
             raise ValueError(f"details belong to a CustomerNamed, not to a {type(fact).__name__}")
         with self.journal.writing() as writing:
             return writing.say(fact, who=self.who, job=job, detail=detail)
+
+    def say_all(self, facts: Sequence[Fact]) -> list[Entry[Any]]:
+        """Keep several facts of the open job that were said in one breath: all of them or none."""
+        if not self.who:
+            raise Refused(_NOBODY)
+        if not self.open_job:
+            raise Refused(_NO_JOB)
+        with self.journal.writing() as writing:
+            return [writing.say(fact, who=self.who, job=self.open_job) for fact in facts]
 
     def open_new(self, fact: JobOpened) -> str:
         """Open a job for a vehicle that came in, and stay at it. Returns its id."""
@@ -177,6 +188,17 @@ class Desk:
         """What a label's code was given to, in any job; None for one that was never said."""
         with self.journal.folder.reading() as connection:
             return finding.owner(connection, code)
+
+    def recall(self, what: What, name: str, since: str = "") -> Recall:
+        """All that was done with a wrench, a batch, a part number or a fluid batch, or by a person, in every job.
+
+        `since` is an ISO date; without it a wrench is looked at in the days in which it is in doubt, all else always.
+        """
+        days = Window(since, why=f"Since {since}.") if since else Window()
+        if what == "wrench" and not since:
+            days = window(self.job(""), name)
+        with self.journal.folder.reading() as connection:
+            return recall.recall(connection, what, name, days)
 
     def customer(self, job: str | None = None) -> Customer | None:
         """Who brought the vehicle, as said last; None where nobody said or it was erased."""

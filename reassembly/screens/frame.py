@@ -15,7 +15,7 @@ from reassembly.screens.keyline import KeyLine
 from reassembly.screens.text import cut, shown
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Sequence
 
     from textual.app import ComposeResult
     from textual.message import Message
@@ -122,9 +122,24 @@ class Frame(Screen[Any]):
         self.refresh_all()
         return entry
 
+    def say_all(self, facts: Sequence[Fact], kept: str) -> bool:
+        """Keep several facts said in one breath, all or none; False, with the reason on the answer line, for none."""
+        try:
+            self.desk.say_all(facts)
+        except Trouble as trouble:
+            self.answer(str(trouble), "trouble")
+            return False
+        self.bench.answer(f"kept: {kept}", "kept")
+        self.refresh_all()
+        return True
+
     def answer(self, words: str, manner: str = "told") -> None:
         self.bench.answer(words, manner)
         self.show_answer()
+
+    def took_code(self, code: str) -> bool:
+        """Take a code before anything is done with it, as a field does that asks for one; False leaves it."""
+        return False
 
     def scanned(self, code: str) -> bool:
         """Take a scan of ours, ten letters; False leaves it to the bench."""

@@ -21,6 +21,7 @@ _CALLED = {
     "space": "Space",
     "enter": "Enter",
     "escape": "Esc",
+    "tab": "Tab",
     "question_mark": "?",
     "slash": "/",
     "up": "Up",

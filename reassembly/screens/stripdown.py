@@ -6,13 +6,18 @@ from typing import TYPE_CHECKING
 
 import msgspec
 from textual.binding import Binding
+from textual.containers import VerticalScroll
 from textual.suggester import Suggester
 from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option
 
+from reassembly.job.capture import capture
+from reassembly.job.capture_words import SHORTHAND
 from reassembly.job.doubts import doubts
 from reassembly.job.entries import BagPacked, EntryStruck, FastenersRemoved, MarkMade, PartRemoved, WeightFound
-from reassembly.job.job import part_id, parts
+from reassembly.job.job import Job, part_id, parts
+from reassembly.job.likely import next_likely, offer_in_words
+from reassembly.job.shop import Shop
 from reassembly.job.telling import fasteners
 from reassembly.record.trouble import Trouble
 from reassembly.screens.form import FormScreen
@@ -29,35 +34,60 @@ if TYPE_CHECKING:
 
     from reassembly.job.entries import Entry
     from reassembly.job.job import Part
+    from reassembly.job.likely import Likely
     from reassembly.record.desk import Desk
+
+EARLIER = 20
 
 
 class StripdownScreen(Frame):
-    """Name each part as it comes off and press Enter. Down goes to the list; Enter there opens a part to add its
-    bolts, marks and the rest. Scanning an unused label packs the part under the bar into a bag with it."""
+    """Say each part as it comes off, with its bolts, torque and marks in one line if you like, and press Enter. Down
+    goes to the list; Enter there opens a part. Scanning an unused label packs the part under the bar with it."""
 
     CSS_PATH = "stripdown.tcss"
     HEADING = "STRIP-DOWN"
     BINDINGS = [
+        Binding("tab", "take", "Last time", priority=True),
+        Binding("f7", "not_this_time", "Not this time", show=False),
         Binding("f2", "form", "Form"),
         Binding("f3", "part", "Part's facts"),
         Binding("f4", "pack", "Bag"),
         Binding("f8", "strike", "Strike out"),
+        Binding("f5", "shorthand", "How to say it"),
         Binding("down", "into_list", show=False),
         Binding("escape", "leave", "Back"),
     ]
 
+    def __init__(self) -> None:
+        super().__init__()
+        self._seen: tuple[Job, Shop] = Job(), Shop.of(())
+        self._earlier: list[Job] = []
+        self._declined: list[str] = []
+
     def body(self) -> ComposeResult:
         yield OptionList(id="off", markup=False)
         yield Static("what came off?", id="asks")
-        yield Line(placeholder="gearbox pan", id="name", suggester=SaidBefore(self.desk))
+        yield Line(
+            placeholder="gearbox pan, 13 x M6x1x20 8.8, renew gasket", id="name", suggester=SaidBefore(self.desk)
+        )
         yield Static(id="beside", markup=False)
 
     def on_mount(self) -> None:
-        super().on_mount()
+        self._earlier = self._of_this_model()
         self.query_one("#name").focus()
+        self._show_beside()
+
+    def _of_this_model(self) -> list[Job]:
+        """What the shop did on this model before, oldest first."""
+        vehicle = self.job.opened.vehicle
+        try:
+            lines = self.desk.jobs(vehicle, limit=EARLIER) if vehicle else []
+        except Trouble:
+            return []  # nothing to offer; saying a part will tell
+        return [self.desk.job(line.id) for line in reversed(lines) if line.id != self.desk.open_job]
 
     def show(self) -> None:
+        self._seen = self.job, self.desk.shop()
         listed = self.query_one("#off", OptionList)
         kept = listed.highlighted_option
         came_off = self._parts()
@@ -78,18 +108,20 @@ class StripdownScreen(Frame):
         option = self.query_one("#off", OptionList).highlighted_option
         return parts(self.job).get(option.id or "") if option else None
 
+    def _offer(self) -> Likely | None:
+        return next_likely(self._seen[0], self._earlier, self._declined)
+
     def _show_beside(self) -> None:
-        typed = " ".join(self.query_one("#name", Input).value.split())
-        if not typed:
-            part = self._current()
-            told = (
-                f"F3 adds bolts, marks and the rest to: {part.name}" if part else "name the first part and press Enter"
-            )
-        elif any(part.name.casefold() == typed.casefold() for part in self._parts()):
-            told = f"{typed} is already in the list: say which one this is, such as {typed}, rear"
+        """What is understood of the line so far; with nothing typed, what came off next the last time."""
+        line = self.query_one("#name", Line).value
+        if line.strip():
+            found = capture(line, *self._seen)
+            told = [*(f"? {piece}" for piece in found.not_understood), *found.doubts, *found.understood]
         else:
-            told = f"Enter: {typed}, taken off.   F2: loosened, disconnected, aside, side, sub-assembly"
-        self.query_one("#beside", Static).update(shown(told))
+            offer, part = self._offer(), self._current()
+            adds = f"+ or F3 adds to: {part.name}" if part else "name the first part and press Enter; F1 shows how"
+            told = [adds, *([f"{offer_in_words(offer)}   Tab takes it, F7 not this time"] if offer else [])]
+        self.query_one("#beside", Static).update(shown("\n".join(told)))
 
     def on_input_changed(self) -> None:
         self._show_beside()
@@ -98,20 +130,46 @@ class StripdownScreen(Frame):
         self._show_beside()
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
-        name = " ".join(event.value.split())
-        if not name:
+        if not event.value.strip():
             self.answer("name the part first, such as gearbox pan", "warn")
             return
-        self._came_off(PartRemoved(part=part_id(self.job, name), name=name))
+        found = capture(event.value, *self._seen)
+        if found.not_understood:
+            more = "change it, or put it in brackets to keep it as a note"
+            self.answer(f"not understood: {'; '.join(found.not_understood)}. {more}", "warn")
+        elif self.say_all(found.facts, found.understood[0] if found.understood else event.value):
+            self._next_line()
+
+    def action_take(self) -> None:
+        """The part that came off next the last time; in a line begun, the word that is offered."""
+        line = self.query_one("#name", Line)
+        offer = self._offer()
+        if line.value:
+            line.action_cursor_right()
+        elif offer is None:
+            self.answer("nothing is known to come next: name the part", "warn")
+        else:
+            anew = f"; note anew with +: {', '.join(offer.anew)}" if offer.anew else ""
+            if self.say_all(offer.facts, f"{offer.name}, as on job {offer.earlier}{anew}"):
+                self._next_line()
+
+    def action_not_this_time(self) -> None:
+        offer = self._offer()
+        if offer is not None:
+            self._declined.append(offer.name)
+            self._show_beside()
+
+    def _next_line(self) -> None:
+        self.query_one("#name", Line).value = ""
+        self.query_one("#off", OptionList).action_first()
+        self._show_beside()
 
     def _came_off(self, fact: PartRemoved) -> bool:
         refused = next((d for d in doubts(fact, self.job, self.desk.shop()) if d.refuses), None)
         if refused:
             self.answer(refused.sentence, "warn")
         elif self.say(fact):
-            self.query_one("#name", Line).value = ""
-            self.query_one("#off", OptionList).action_first()
-            self._show_beside()
+            self._next_line()
             return True
         return False
 
@@ -162,6 +220,9 @@ class StripdownScreen(Frame):
 
         self.ask(PromptScreen("STRIKE OUT", f"{cut(name, 300)}\n\nWhat was wrong with it?", why), struck)
 
+    def action_shorthand(self) -> None:
+        self.app.push_screen(ShorthandScreen())
+
     def action_into_list(self) -> None:
         self.query_one("#off").focus()
 
@@ -174,6 +235,21 @@ class StripdownScreen(Frame):
 
     def scanned(self, code: str) -> bool:
         return take_label(self, self._current(), code)
+
+
+class ShorthandScreen(Frame):
+    """What the line understands, an example each."""
+
+    HEADING = "HOW TO SAY IT"
+    BINDINGS = [Binding("escape,enter,space", "dismiss(None)", "Back")]
+
+    def body(self) -> ComposeResult:
+        with VerticalScroll():
+            told = (f"  {example}\n        {meaning}" for example, meaning in SHORTHAND)
+            yield Static(shown("\n".join(told)), markup=False)
+
+    def show(self) -> None:
+        """Nothing here changes."""
 
 
 class RemovalScreen(FormScreen[PartRemoved]):
