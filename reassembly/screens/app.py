@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from asyncio import TimerHandle, get_running_loop
 from time import monotonic
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -13,7 +14,6 @@ from labels.code import Kind, Misread
 from labels.code import read as read_code
 from reassembly.job.job import bag_code
 from reassembly.record.trouble import Trouble
-from reassembly.screens.form import FormScreen
 from reassembly.screens.frame import Frame
 from reassembly.screens.jobs import JobsScreen
 from reassembly.screens.keys import KeyCommands
@@ -45,6 +45,8 @@ class ReassemblyApp(App[None]):
     TITLE = "reassembly"
     CSS_PATH = "frame.tcss"
     COMMANDS = {KeyCommands}
+    MODES = {"bench": JobsScreen}
+    DEFAULT_MODE = "bench"
     ENABLE_COMMAND_PALETTE = True
     BINDINGS = [
         Binding("question_mark,f1", "keys", "Keys"),
@@ -57,17 +59,29 @@ class ReassemblyApp(App[None]):
         self.answered = Answered("")
         self.wrench = ""  # in hand at this terminal; said when something is tightened with it
         self._wedge = Wedge()
+        self._next_look: TimerHandle | None = None
 
     def on_mount(self) -> None:
         self.theme = "textual-dark"
-        self.push_screen(JobsScreen())
-        self.set_interval(POLL, self._look_for_news)
+        self._look_for_news()
         self.call_after_refresh(self.run_worker, warm, thread=True, exit_on_error=False)
 
     def _look_for_news(self) -> None:
-        """What was said at another terminal of this bench."""
-        if self.is_running and self.desk.changed() and isinstance(self.screen, Frame):
+        """Ask the journal twice a second what was said at another terminal of this bench.
+
+        The loop's own timer: one of Textual's would take as much of the processor as the rest of an idle app.
+        """
+        if self.desk.changed():
+            self.call_later(self._show_news)
+        self._next_look = get_running_loop().call_later(POLL, self._look_for_news)
+
+    def _show_news(self) -> None:
+        if isinstance(self.screen, Frame):
             self.screen.refresh_all()
+
+    def on_unmount(self) -> None:
+        if self._next_look:
+            self._next_look.cancel()
 
     def answer(self, words: str, manner: str = "told") -> None:
         """Keep the answer that every screen shows above its keys. Manners: told, kept, warn, trouble, fit."""
@@ -135,7 +149,7 @@ class ReassemblyApp(App[None]):
             self.notify(safe(self.answered.words), markup=False)
 
     def _answer_code(self, kind: Kind, code: str) -> None:
-        if isinstance(self.screen, FormScreen) and self.screen.took_code(code):
+        if isinstance(self.screen, Frame) and self.screen.took_code(code):
             return
         if kind is Kind.PERSON:
             self._badge(code)
@@ -165,6 +179,7 @@ class ReassemblyApp(App[None]):
 
 def warm() -> None:
     """Load what is slow to load after the first screen stands, so that no key waits for it."""
+    from reassembly.screens import checkin, job, record, refit, signoff, stripdown, tighten  # noqa: F401
     from reassembly.trade.quantity import registry
 
     registry()
