@@ -184,7 +184,8 @@ class WaitingList:
                 if job.fate is Fate.COMING:  # `lp` was killed half-way: the rest of it will never come
                     spooler.cancel(job)
             if {job.fate for job in known} & {Fate.QUEUED, Fate.PASSED_ON}:
-                self._note(asked, Place.SENT, asked.queue)
+                if asked.place is Place.WAITING:
+                    self._note(asked, Place.SENT, asked.queue)
             elif known and known[-1].fate is Fate.CANCELLED:
                 self._note(asked, Place.WAITING, why=cancelled)
             elif known and known[-1].fate is Fate.FAILED:
