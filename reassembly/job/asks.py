@@ -92,6 +92,7 @@ def asks(fact: object, seen: Context) -> Iterable[Ask]:
 
 
 @asks.register(said.CustomerNamed)
+@asks.register(said.DrivelineNoted)
 @asks.register(said.PhotoKept)
 @asks.register(said.OrderSaid)
 @asks.register(said.RenewalReceived)

@@ -17,7 +17,9 @@ if TYPE_CHECKING:
     from reassembly.trade.units import Dimension
 
 METRE_UNIT, INCH_UNIT = "mm", "in"
-USUAL: dict[Dimension, str] = {"length": METRE_UNIT, "mass": "g", "temperature": "°C", "volume": "l", "angle": "deg"}
+USUAL: dict[Dimension, str] = {
+    "length": METRE_UNIT, "mass": "g", "temperature": "°C", "volume": "l", "angle": "deg", "speed": "km/h",
+}  # fmt: skip
 
 
 class Doubt(NamedTuple):

@@ -36,7 +36,6 @@ _HOLE = re.compile(r"(?:hole|bolt|position)\s*(\d+)(?:\s*(?:of|/)\s*(\d+))?", re
 
 
 @doubtful.register(said.CustomerNamed)
-@doubtful.register(said.RoadTested)
 @doubtful.register(said.FindingNoted)
 @doubtful.register(said.PhotoKept)
 @doubtful.register(said.AidFitted)
@@ -56,6 +55,42 @@ def vehicle(fact: said.JobOpened, seen: Seen) -> Iterator[Doubt]:
             yield advise("vin", sentence)
     if not is_torque_unit(fact.torque_unit):
         yield refuse("torque_unit", f"{fact.torque_unit} is not a unit of torque: type N.m, lbf.ft, lbf.in or kgf.m")
+
+
+@doubtful.register(said.RoadTested)
+def road_test(fact: said.RoadTested, seen: Seen) -> Iterator[Doubt]:
+    yield from measured("speed", fact.speed, "speed", seen)
+    yield from readable("frequency", fact.frequency, "turning", "Hz")
+    yield from readable("engine_speed", fact.engine_speed, "turning", "rpm")
+    yield from readable("gear_ratio", fact.gear_ratio, "ratio")
+
+
+@doubtful.register(said.DrivelineNoted)
+def driveline(fact: said.DrivelineNoted, seen: Seen) -> Iterator[Doubt]:
+    if fact == said.DrivelineNoted(source=fact.source):
+        yield refuse("tyre", "nothing was noted: type the tyre size, the axle ratio, or what was measured")
+    yield from readable("tyre", fact.tyre, "rollout")
+    yield from readable("axle_ratio", fact.axle_ratio, "ratio")
+    for angle in fact.joint_angles:
+        yield from readable("joint_angles", angle, "joint angle")
+    yield from measured("shaft_mass", fact.shaft_mass, "mass", seen, "kg")
+    for name in ("shaft_length", "tube", "wall"):
+        yield from measured(name, getattr(fact, name), "length", seen)
+
+
+def readable(field: str, text: str, kind: str, unit: str = "") -> Iterator[Doubt]:
+    """Refused where a text is none of its kind; what was assumed in reading it is said. Nothing typed is no doubt."""
+    if not text.strip():
+        return
+    from reassembly.trade.inputs import understand
+
+    try:
+        remark = understand(text, kind, unit).remark
+    except ValueError as error:
+        yield refuse(field, str(error))
+    else:
+        if remark:
+            yield advise(field, remark)
 
 
 @doubtful.register(said.CodeRead)
@@ -230,6 +265,7 @@ def level_window(fact: said.LevelSpecified, seen: Seen) -> Iterator[Doubt]:
             within_window(fact.low, fact.low, fact.high)
         except ValueError as error:
             yield refuse("high", str(error))
+    yield from measured("volume", fact.volume, "volume", seen)
     if not fact.source.strip():
         yield advise("source", "no source given: name the manual and page the window was taken from")
 

@@ -68,6 +68,29 @@ class RoadTested(Fact, frozen=True):
     when: When = "before"
     felt: Annotated[str, Meta(title="felt", description="what was felt or heard, at which speed and gear")] = ""
     distance: Annotated[str, Meta(title="distance", description="with its unit, 12 km")] = ""
+    speed: Annotated[str, Meta(title="at road speed", description="at which it was felt, 80 km/h")] = ""
+    frequency: Annotated[str, Meta(title="frequency", description="measured or counted, 42 Hz or 2520 cpm")] = ""
+    engine_speed: Annotated[str, Meta(title="engine speed", description="on the rev counter, 2400 rpm")] = ""
+    gear_ratio: Annotated[str, Meta(title="gear ratio", description="of the gear it was felt in, 1.00")] = ""
+
+
+class DrivelineNoted(Fact, frozen=True):
+    """What turns how fast and at which angles, as far as it was read off or measured: numbers to reckon with."""
+
+    tyre: Annotated[str, Meta(title="tyre", description="size as 235/60R18, or measured roll-out as 2.24 m")] = ""
+    axle_ratio: Annotated[
+        str, Meta(title="axle ratio", description="turns of the shaft for one of the wheel, 3.73")
+    ] = ""
+    cylinders: Annotated[int, Meta(title="cylinders", description="of the engine", ge=1, le=16)] | None = None
+    joint_angles: Annotated[
+        tuple[str, ...],
+        Meta(title="joint angles", description="working angle of each joint, front to rear, 3 deg, 2.5 deg"),
+    ] = ()
+    shaft_mass: Annotated[str, Meta(title="shaft mass", description="of the propeller shaft, 9 kg")] = ""
+    shaft_length: Annotated[str, Meta(title="shaft length", description="joint to joint, 1500 mm")] = ""
+    tube: Annotated[str, Meta(title="tube", description="outside diameter, 76 mm")] = ""
+    wall: Annotated[str, Meta(title="tube wall", description="thickness, 1.65 mm")] = ""
+    source: Annotated[str, Meta(title="source", description="sidewall, plate, manual, measured")] = ""
 
 
 class FindingNoted(Fact, frozen=True):
@@ -218,6 +241,7 @@ class LevelSpecified(Fact, frozen=True):
     how: Annotated[str, Meta(title="how", description="overflow plug, dipstick, through which positions")] = ""
     engine: Annotated[Literal["running", "off", ""], Meta(title="engine", description="running or off")] = ""
     source: Annotated[str, Meta(title="source", description="manual and page")] = ""
+    volume: Annotated[str, Meta(title="volume", description="all the fluid in the unit, 9 l")] = ""
 
 
 class BagPacked(Fact, frozen=True):

@@ -118,7 +118,30 @@ def _(fact: said.CodeRead, names: Names) -> str:
 
 @told.register
 def _(fact: said.RoadTested, names: Names) -> str:
-    return words(f"road test {fact.when} the work", fact.felt, fact.distance)
+    return words(
+        f"road test {fact.when} the work",
+        fact.felt,
+        fact.speed and f"at {fact.speed}",
+        fact.frequency,
+        fact.engine_speed and f"engine at {fact.engine_speed}",
+        fact.gear_ratio and f"gear ratio {fact.gear_ratio}",
+        fact.distance,
+    )
+
+
+@told.register
+def _(fact: said.DrivelineNoted, names: Names) -> str:
+    return words(
+        "driveline",
+        fact.tyre and f"tyre {fact.tyre}",
+        fact.axle_ratio and f"axle ratio {fact.axle_ratio}",
+        f"{fact.cylinders} cylinders" if fact.cylinders else "",
+        f"joint angles {', '.join(fact.joint_angles)}" if fact.joint_angles else "",
+        fact.shaft_mass and f"shaft {fact.shaft_mass}",
+        fact.shaft_length and f"shaft {fact.shaft_length} long",
+        words(fact.tube and f"tube {fact.tube}", fact.wall and f"wall {fact.wall}", between=" "),
+        fact.source and f"source {fact.source}",
+    )
 
 
 @told.register
@@ -196,7 +219,9 @@ def _(fact: said.FluidDrained, names: Names) -> str:
 def _(fact: said.LevelSpecified, names: Names) -> str:
     engine = f"engine {fact.engine}" if fact.engine else ""
     source = f"source {fact.source}" if fact.source else "no source"
-    return words(f"level of {fact.fluid}", words(fact.low, fact.high, between=" to "), engine, fact.how, source)
+    window = words(fact.low, fact.high, between=" to ")
+    volume = fact.volume and f"{fact.volume} in all"
+    return words(f"level of {fact.fluid}", window, engine, fact.how, volume, source)
 
 
 @told.register

@@ -41,7 +41,6 @@ def lines(fact: object, job: Job) -> Iterable[str]:
 
 
 @lines.register(said.CustomerNamed)
-@lines.register(said.RoadTested)
 @lines.register(said.FindingNoted)
 @lines.register(said.PhotoKept)
 @lines.register(said.AidFitted)
@@ -80,6 +79,19 @@ def vehicle(fact: said.JobOpened, job: Job) -> Iterator[str]:
 def trouble_code(fact: said.CodeRead, job: Job) -> Iterator[str]:
     with suppress(ValueError):
         yield str(read_code(fact.code)) if fact.code.strip() else "no code stored"
+
+
+@lines.register(said.RoadTested)
+def road_test(fact: said.RoadTested, job: Job) -> Iterator[str]:
+    yield _beside(fact.speed, "speed", "mph", job)
+
+
+@lines.register(said.DrivelineNoted)
+def driveline(fact: said.DrivelineNoted, job: Job) -> Iterator[str]:
+    from reassembly.trade.rotation import read_tyre
+
+    with suppress(ValueError):
+        yield f"roll-out {show(read_tyre(fact.tyre).rollout.result)} by the size; on the ground it is less"
 
 
 @lines.register(said.PartRemoved)

@@ -121,7 +121,7 @@ def _at_check_in(job: Job) -> Iterator[Entry[Any]]:
     """Codes, road tests and findings before the work; a finding of a part stands with its part."""
     for entry in job.entries:
         match entry.fact:
-            case said.CodeRead(when="before") | said.RoadTested(when="before"):
+            case said.CodeRead(when="before") | said.RoadTested(when="before") | said.DrivelineNoted():
                 yield entry
             case said.FindingNoted(when="before", part=""):
                 yield entry

@@ -115,6 +115,7 @@ class JobFactsScreen(FactsScreen):
     KINDS = (
         Kind("c", "Code", said.CodeRead),
         Kind("r", "Road test", said.RoadTested),
+        Kind("v", "Driveline", said.DrivelineNoted),
         Kind("f", "Finding", said.FindingNoted),
         Kind("d", "Drained", said.FluidDrained),
         Kind("l", "Level how", said.LevelSpecified),

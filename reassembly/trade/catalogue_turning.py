@@ -16,11 +16,11 @@ if TYPE_CHECKING:
     from pint import Quantity
 
 SPEED = Input("speed", "turning", "3000 rpm", unit="rpm", also=("n", "rpm", "shaft speed"))
-JOINT = Input("angle", "degrees", "10 deg", also=("b", "joint angle", "working angle"))
+JOINT = Input("angle", "joint angle", "10 deg", also=("b", "joint angle", "working angle"))
 ROAD_SPEED = Input("road speed", "speed", "100 km/h", also=("speed", "v"))
 ROLLOUT = Input("rollout", "rollout", "235/60R18", also=("tyre", "tire", "roll out", "circumference"))
-AXLE = Input("axle ratio", "number", "3.73", also=("axle", "final drive"))
-GEAR = Input("gear ratio", "number", "1.4", also=("gear", "ratio"))
+AXLE = Input("axle ratio", "ratio", "3.73", also=("axle", "final drive"))
+GEAR = Input("gear ratio", "ratio", "1.4", also=("gear", "ratio"))
 CYLINDERS = Input("cylinders", "count", "4", default="")
 ENGINE = Input("engine speed", "turning", "2400 rpm", default="", unit="rpm", also=("engine", "engine rpm"))
 IN = Input("input speed", "turning", "2400 rpm", unit="rpm", also=("input", "in"))

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple, cast
 from reassembly.trade.facing import read_clock
 from reassembly.trade.grade import read_grade
 from reassembly.trade.layout import positions
-from reassembly.trade.quantity import of, read, show, value
+from reassembly.trade.quantity import of, plain, read, show, value
 from reassembly.trade.rotation import read_tyre
 from reassembly.trade.spline import read_place
 from reassembly.trade.thread import read_thread
@@ -64,6 +64,20 @@ def number(text: str, unit: str = "") -> float:
     if not isfinite(found):
         raise ValueError(f"{bare[:30]}... is too large a number")
     return found
+
+
+def _ratio(text: str, unit: str) -> Understood:
+    found = number(text)
+    if not found > 0:
+        raise ValueError(f"a ratio of {text} cannot be: type how many turns in make one turn out")
+    return Understood(found)
+
+
+def _joint_angle(text: str, unit: str) -> Understood:
+    angle = _degrees(text, "").value
+    if not 0 <= angle < 90:
+        raise ValueError(f"a joint at {plain(angle)} deg cannot turn: type its working angle, from 0 to under 90")
+    return Understood(angle)
 
 
 def _count(text: str, unit: str) -> Understood:
@@ -173,8 +187,10 @@ def _bytes(text: str, unit: str) -> Understood:
 
 KINDS: dict[str, Callable[[str, str], Understood]] = {
     "number": lambda text, unit: Understood(number(text, unit)),
+    "ratio": _ratio,
     "count": _count,
     "degrees": _degrees,
+    "joint angle": _joint_angle,
     "angles": _degrees_list,
     "thread": _thread,
     "class": lambda text, _: Understood(read_grade(text)),
@@ -198,6 +214,7 @@ KINDS: dict[str, Callable[[str, str], Understood]] = {
 IN_WORDS: dict[str, str] = {
     "number": "a number",
     "count": "a whole number",
+    "ratio": "a ratio",
     "degrees": "degrees",
     "angles": "degrees, several",
     "class": "class or grade",

@@ -13,6 +13,7 @@ from reassembly.job.telling import told
 from tests.job.histories import History
 
 ASK_NOTHING = {
+    "DrivelineNoted",  # numbers to reckon with
     "CustomerNamed", "PhotoKept",  # kept to be looked at
     "OrderSaid",  # orders the steps; asks only where it contradicts
     "LabelPrinted",  # sent, not yet on the bag: BagPacked asks for the bag

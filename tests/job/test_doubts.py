@@ -72,6 +72,14 @@ class Row:
 
 
 REFUSED = [
+    Row(said.RoadTested(speed="fast"), "speed", "does not begin with a number"),
+    Row(said.RoadTested(frequency="a hum"), "frequency", "does not begin with a number"),
+    Row(said.RoadTested(gear_ratio="0"), "gear_ratio", "a ratio of 0 cannot be"),
+    Row(said.DrivelineNoted(source="manual"), "tyre", "nothing was noted"),
+    Row(said.DrivelineNoted(tyre="winter"), "tyre", "neither a tyre size"),
+    Row(said.DrivelineNoted(axle_ratio="-3.73"), "axle_ratio", "a ratio of -3.73 cannot be"),
+    Row(said.DrivelineNoted(joint_angles=("3", "95 deg")), "joint_angles", "a joint at 95 deg cannot turn"),
+    Row(said.LevelSpecified(fluid="ATF", volume="nine", source="m"), "volume", "does not begin with a number"),
     Row(said.PartRemoved(part="x", name="  "), "name", "name is empty: what it is called at the bench"),
     Row(said.PartRemoved(part="x", name="\u200b\x07"), "name", "empty"),
     Row(said.FindingNoted(what="w" * 2001), "what", "2,001 characters, at most 2,000"),
@@ -153,6 +161,10 @@ ADVISED = [
     Row(said.JobOpened(vehicle="v", vin="1G4AH59H55G1183"), "vin", "2 missing"),
     Row(said.CodeRead(code="0735"), "code", "not a trouble code"),
     Row(said.CodeRead(code="PO735"), "code", "read as P0735"),
+    Row(said.RoadTested(speed="80"), "speed", "taken as 80 km/h"),
+    Row(said.RoadTested(frequency="42"), "frequency", "taken as 42 Hz"),
+    Row(said.DrivelineNoted(shaft_mass="9"), "shaft_mass", "taken as 9 kg"),
+    Row(said.DrivelineNoted(tyre="235/60R18"), "tyre", "reckoned from 235/60R18"),
     Row(said.PartRemoved(part="pan", name="gearbox pan"), "part", "gearbox pan is off already"),
     Row(said.OrientationNoted(part="pan", feature="lug", clock="4"), "seen_from", "from which side?"),
     Row(said.OrientationNoted(part="pan", feature="lug"), "faces", "which way does the lug face?"),
@@ -193,6 +205,8 @@ ADVISED = [
 ]
 
 SOUND = [
+    (said.RoadTested(speed="80 km/h", frequency="2520 cpm", engine_speed="2400 rpm", gear_ratio="1.00"), "ann"),
+    (said.DrivelineNoted(tyre="2.24 m", axle_ratio="3.73", joint_angles=("3 deg", "2,5")), "ann"),
     (said.JobOpened(vehicle="v", vin="11111111111111111"), "ann"),
     (said.CodeRead(), "ann"),
     (said.CodeRead(code="P0735"), "ann"),
