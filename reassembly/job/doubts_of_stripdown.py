@@ -27,6 +27,7 @@ from reassembly.trade.fluid import within_window
 from reassembly.trade.identity import read_code, read_vin
 from reassembly.trade.spline import read_place
 from reassembly.trade.thread import Thread, read_thread
+from reassembly.trade.vibration import orders
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -71,6 +72,11 @@ def driveline(fact: said.DrivelineNoted, seen: Seen) -> Iterator[Doubt]:
         yield refuse("tyre", "nothing was noted: type the tyre size, the axle ratio, or what was measured")
     yield from readable("tyre", fact.tyre, "rollout")
     yield from readable("axle_ratio", fact.axle_ratio, "ratio")
+    if fact.cylinders:
+        try:
+            orders({}, fact.cylinders)
+        except ValueError as error:
+            yield refuse("cylinders", str(error))
     for angle in fact.joint_angles:
         yield from readable("joint_angles", angle, "joint angle")
     yield from measured("shaft_mass", fact.shaft_mass, "mass", seen, "kg")

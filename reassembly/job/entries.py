@@ -81,7 +81,7 @@ class DrivelineNoted(Fact, frozen=True):
     axle_ratio: Annotated[
         str, Meta(title="axle ratio", description="turns of the shaft for one of the wheel, 3.73")
     ] = ""
-    cylinders: Annotated[int, Meta(title="cylinders", description="of the engine", ge=1, le=16)] | None = None
+    cylinders: Annotated[int, Meta(title="cylinders", description="of the engine", ge=1, le=200)] | None = None
     joint_angles: Annotated[
         tuple[str, ...],
         Meta(title="joint angles", description="working angle of each joint, front to rear, 3 deg, 2.5 deg"),

@@ -75,6 +75,7 @@ REFUSED = [
     Row(said.RoadTested(speed="fast"), "speed", "does not begin with a number"),
     Row(said.RoadTested(frequency="a hum"), "frequency", "does not begin with a number"),
     Row(said.RoadTested(gear_ratio="0"), "gear_ratio", "a ratio of 0 cannot be"),
+    Row(said.DrivelineNoted(cylinders=40), "cylinders", "40 cylinders: type from 1 to 16"),
     Row(said.DrivelineNoted(source="manual"), "tyre", "nothing was noted"),
     Row(said.DrivelineNoted(tyre="winter"), "tyre", "neither a tyre size"),
     Row(said.DrivelineNoted(axle_ratio="-3.73"), "axle_ratio", "a ratio of -3.73 cannot be"),
