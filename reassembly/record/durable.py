@@ -34,8 +34,17 @@ def into_place(part: Path, path: Path) -> None:
     sync(path.parent)
 
 
-def sync(path: Path) -> None:
-    """What a file or folder holds is on the disk when this returns, and the next reading comes from there."""
+def sync(folder: Path) -> None:
+    """The names in a folder are on the disk when this returns."""
+    handle = os.open(folder, os.O_RDONLY)
+    try:
+        os.fsync(handle)
+    finally:
+        os.close(handle)
+
+
+def settle(path: Path) -> None:
+    """A file is on the disk when this returns, and whoever reads it next gets what the disk kept."""
     handle = os.open(path, os.O_RDONLY)
     try:
         os.fsync(handle)
@@ -52,7 +61,7 @@ def copy(source: Path, path: Path) -> str:
         while piece := old.read(_PIECE):
             digest.update(piece)
             new.write(piece)
-    sync(part)
+    settle(part)
     into_place(part, path)
     return digest.hexdigest()
 

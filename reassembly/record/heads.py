@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from typing import TYPE_CHECKING, Self
+from datetime import datetime
+from typing import TYPE_CHECKING, Annotated, Self
 
 import msgspec
 
@@ -25,7 +26,7 @@ _STEP = 5000
 class KeptHead(msgspec.Struct, frozen=True):
     """The last entry of one bench, as paper and backup name it."""
 
-    number: int
+    number: Annotated[int, msgspec.Meta(ge=1, le=(1 << 63) - 1)]
     hash: str
 
 
@@ -57,6 +58,13 @@ class KeptHeads(msgspec.Struct, frozen=True, kw_only=True):
     @property
     def entries(self) -> int:
         return sum(head.number for head in self.heads.values())
+
+    def is_no_later_than(self, other: KeptHeads) -> bool:
+        """By the clock; False where one was kept without a time."""
+        try:
+            return datetime.fromisoformat(self.made) <= datetime.fromisoformat(other.made)
+        except (ValueError, TypeError):
+            return False
 
 
 def read(path: Path) -> KeptHeads:
@@ -105,7 +113,7 @@ def compare(connection: sqlite3.Connection, several: Iterable[KeptHeads]) -> lis
     by_age = sorted(several, key=lambda kept: kept.entries)
     now = heads(connection)
     at_now = digest(now)
-    as_it_was = next((kept for kept in by_age if kept.digest == at_now), None)
+    as_it_was = [kept for kept in by_age if kept.digest == at_now]
     found: list[str] = []
     for bench in sorted({bench for kept in by_age for bench in kept.heads}):
         known = sorted(((k.heads[bench], k) for k in by_age if bench in k.heads), key=lambda pair: pair[0].number)
@@ -118,13 +126,13 @@ def _of_bench(
     bench: str,
     now: Head,
     known: list[tuple[KeptHead, KeptHeads]],
-    as_it_was: KeptHeads | None,
+    as_it_was: list[KeptHeads],
 ) -> Iterator[str]:
     agreed = 0
     for head, kept in known:
         if head.number > now.number:
             break
-        if _hash(connection, bench, head.number) != head.hash:
+        if hash_of(connection, bench, head.number) != head.hash:
             yield (
                 f"{bench} was rewritten after {bench}.{agreed}: {bench}.{head.number} is not the entry that "
                 f"{kept.source} had."
@@ -136,13 +144,14 @@ def _of_bench(
     head, kept = known[-1]
     if head.number > now.number:
         missing = f"{span(bench, now.number + 1, head.number)} missing, which {kept.source} had"
-        if as_it_was:
-            yield f"This is an old copy, as {as_it_was.source} was: {missing}."
+        before = [older for older in as_it_was if older.is_no_later_than(kept)]
+        if before:
+            yield f"This is an old copy, as {before[0].source} was: {missing}."
         else:
             yield f"The end of {bench} was cut off, or an older copy was put in its place: {missing}."
 
 
-def _hash(connection: sqlite3.Connection, bench: str, number: int) -> str:
+def hash_of(connection: sqlite3.Connection, bench: str, number: int) -> str:
     row = connection.execute("select hash from entry where bench = ? and number = ?", [bench, number]).fetchone()
     return row[0] if row else ""
 
@@ -181,7 +190,8 @@ def on_paper(
 
 
 def _whole(text: str, after: int) -> str:
-    return f"All that the paper with {grouped(text)} stands for is here unchanged; {after} entries came after it."
+    came = f"{after} {'entry' if after == 1 else 'entries'} came after it"
+    return f"All that the paper with {grouped(text)} stands for is here unchanged; {came}."
 
 
 def _at(connection: sqlite3.Connection, text: str, numbers: dict[str, int], now: dict[str, Head]) -> tuple[bool, str]:
@@ -191,7 +201,7 @@ def _at(connection: sqlite3.Connection, text: str, numbers: dict[str, int], now:
         return False, (
             f"The end was cut off, or this is an old copy: {missing} missing, which the paper with {grouped(text)} has."
         )
-    then = {bench: Head(number, 0, _hash(connection, bench, number)) for bench, number in numbers.items()}
+    then = {bench: Head(number, 0, hash_of(connection, bench, number)) for bench, number in numbers.items()}
     if digest(then) == text:
         return True, _whole(text, sum(h.number for h in now.values()) - sum(numbers.values()))
     named = " and ".join(f"{bench}.{number}" for bench, number in sorted(numbers.items()))

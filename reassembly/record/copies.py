@@ -1,0 +1,130 @@
+"""The copies in one directory: their names, the heads kept beside them, how old the last good one is, which may go."""
+
+from __future__ import annotations
+
+import re
+from contextlib import suppress
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, NamedTuple
+
+from reassembly.record import heads, notes
+from reassembly.record.clock import told
+from reassembly.record.trouble import Trouble, of_file
+
+if TYPE_CHECKING:
+    from reassembly.record.heads import KeptHeads
+
+KEEP = 7
+"""Good copies of one bench that a directory holds; an older one goes once a newer one is proved."""
+
+FOUND_WRONG = "-found-wrong"
+PICTURES = "photos"
+
+_NAME = re.compile(r"([A-Za-z0-9]{1,16})-([0-9]{4,})-[0-9]{4}-[0-9]{2}-[0-9]{2}-[0-9]{4}-([A-Z2-7]{16})")
+_MINUTE, _HOUR, _DAY = 60, 3600, 86400
+
+
+class InDirectory(NamedTuple):
+    """One copy of a bench's journal."""
+
+    path: Path
+    serial: int
+    good: bool
+    """Verify found nothing wrong in it when it was made."""
+
+
+def name_of(bench: str, serial: int, made: str, digest: str, *, good: bool) -> str:
+    """KD-0007-2026-03-14-1655-ABCDEFGHIJKLMNOP.db. The serial number tells the newest, whatever the clock did."""
+    minute = made[:16].replace("T", "-").replace(":", "")
+    return f"{bench}-{serial:04}-{minute}-{digest}{'' if good else FOUND_WRONG}.db"
+
+
+def heads_beside(copy: Path) -> Path:
+    return copy.with_suffix(".json")
+
+
+def digest_of(copy: Path) -> str:
+    """The heads' digest in a copy's name; `` where the name was changed."""
+    name = _NAME.fullmatch(copy.stem.removesuffix(FOUND_WRONG))
+    return name[3] if name else ""
+
+
+def in_directory(directory: Path, bench: str = "") -> list[InDirectory]:
+    """The copies of one bench, or of all, the oldest first. Raises Trouble when the directory cannot be read."""
+    found = []
+    try:
+        for path in directory.iterdir():
+            stem = path.stem.removesuffix(FOUND_WRONG)
+            name = _NAME.fullmatch(stem)
+            if path.suffix == ".db" and name and bench in ("", name[1]):
+                found.append(InDirectory(path, int(name[2]), path.stem == stem))
+    except OSError as error:
+        raise of_file(error, directory) from error
+    return sorted(found, key=lambda copy: (copy.serial, copy.path.name))
+
+
+def heads_in(directory: Path, bench: str = "") -> list[KeptHeads]:
+    """The heads kept with the good copies there, as far as they can be read now."""
+    kept = []
+    with suppress(Trouble):  # the stick is not plugged in
+        for copy in in_directory(directory, bench):
+            with suppress(Trouble):  # a file that nobody can read says nothing
+                kept += [heads.read(heads_beside(copy.path))] if copy.good else []
+    return kept
+
+
+class LastGood(NamedTuple):
+    """The newest copy that was proved by reading it back."""
+
+    path: Path
+    age: str
+    """In words: 2 days ago, on the stick."""
+    days: float
+    """Below 0 where the clock went back since."""
+
+
+def last_good(folder: Path, now: int) -> LastGood | None:
+    """Of the journal in the data folder; `now` is the wall clock in nanoseconds since 1970. None: there is none.
+
+    A copy on the disk of the journal itself counts only where there is no other: it goes when the disk does. One on a
+    stick that is not plugged in now counts, one that somebody deleted does not.
+    """
+    several = [copy for copy in notes.copies(folder).values() if not _is_gone(Path(copy.path))]
+    if not several:
+        return None
+    last = max(several, key=lambda copy: (not copy.same_disk, datetime.fromisoformat(copy.heads.made)))
+    seconds = now / 1e9 - datetime.fromisoformat(last.heads.made).timestamp()
+    return LastGood(Path(last.path), f"{ago(seconds, last.heads.made)}, {last.where}", seconds / _DAY)
+
+
+def _is_gone(path: Path) -> bool:
+    try:
+        return path.parent.is_dir() and not path.exists()
+    except OSError:  # a stick that does not answer may still have it
+        return False
+
+
+def ago(seconds: float, made: str) -> str:
+    """2 days ago"""
+    if seconds < -_MINUTE:
+        return f"dated {made[:10]}, later than this clock"
+    for size, noun in ((_DAY, "day"), (_HOUR, "hour"), (_MINUTE, "minute")):
+        if seconds >= size:
+            number = int(seconds // size)
+            return f"{number} {noun}{'s' if number > 1 else ''} ago"
+    return "just now"
+
+
+def where(directory: Path, *, same_disk: bool) -> str:
+    """In words. Removable disks are mounted below /media or /run/media (common practice on Linux desktops)."""
+    if same_disk:
+        return "on the disk of the record itself"
+    if directory.is_relative_to("/media") or directory.is_relative_to("/run/media"):
+        return "on the stick"
+    return f"in {directory}"
+
+
+def minute(now: int) -> str:
+    """2026-03-14 16:55"""
+    return told(now)[:16].replace("T", " ")
