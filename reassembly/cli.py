@@ -31,6 +31,7 @@ from reassembly.cli_base import (
     with_who,
 )
 from reassembly.cli_journal import journal
+from reassembly.cli_keep import backup, evidence, restore, verify
 from reassembly.cli_workings import workings
 
 if TYPE_CHECKING:
@@ -327,4 +328,6 @@ def record(name: str, pdf: Path | None, as_json: bool) -> None:
 
 
 main.add_command(journal)
+for command in (backup, restore, verify, evidence):
+    main.add_command(command)
 main.add_command(workings)
