@@ -22,7 +22,8 @@ from reassembly.job.entries import (
     WrenchAdded,
     read,
 )
-from reassembly.job.job import Job, closed
+from reassembly.job.job import Job, Part, closed
+from reassembly.record import recall
 from reassembly.record.customer import read as read_customer
 from reassembly.trade.identity import look_alike_key
 
@@ -63,6 +64,7 @@ def note(connection: sqlite3.Connection, entry: Entry[Any]) -> None:
         return
     if kind in _KEPT:
         _keep(connection, entry)
+    recall.keep(connection, entry)
     if entry.job and not connection.execute("select 1 from found_job where job = ?", [entry.job]).fetchone():
         refresh(connection, entry.job)
 
@@ -74,16 +76,19 @@ def refresh(connection: sqlite3.Connection, job: str) -> None:
     standing = Job.of(entries)
     connection.execute("delete from found_part where job = ?", [job])
     connection.execute("delete from found_code where job = ?", [job])
+    recall.leave(connection, entries)
+    every = {entry.id: entry for entry in entries}
     for entry in standing.entries:
         if type(entry.fact) in _KEPT:
             _keep(connection, entry)
+        recall.keep(connection, entry, every)
     if job and entries:
         _keep_line(connection, entries[0], standing)
 
 
 def rebuild(connection: sqlite3.Connection) -> None:
     """Make all of it anew. Inside the caller's transaction."""
-    for table in ("found_job", "found_part", "found_code", "found_text"):
+    for table in ("found_job", "found_part", "found_code", "found_text", "found_use"):
         connection.execute(f"delete from {table}")  # noqa: S608 - the names above
     jobs = connection.execute("select job, min(hlc) as first from entry group by job order by first, job").fetchall()
     for job, _ in jobs:
@@ -102,6 +107,7 @@ def contents(connection: sqlite3.Connection) -> dict[str, list[tuple[Any, ...]]]
         "job": connection.execute(f"select {', '.join(columns)} from found_job order by job").fetchall(),  # noqa: S608
         "part": connection.execute("select * from found_part order by job, bench, number").fetchall(),
         "code": connection.execute("select * from found_code order by job, code, bench, number").fetchall(),
+        "use": connection.execute("select * from found_use order by what, key, hlc, bench, number").fetchall(),
         "text": connection.execute(
             "select job, keys, words from found_text join found_job on found_job.id = found_text.rowid order by job"
         ).fetchall(),
@@ -158,8 +164,17 @@ def _keep(connection: sqlite3.Connection, entry: Entry[Any]) -> None:
     fact = entry.fact
     if isinstance(fact, PartRemoved):
         connection.execute(
-            "insert into found_part values (?, ?, ?, ?, ?, ?)",
-            [entry.job, entry.bench, entry.number, fact.part, fact.name, _fold(fact.name)],
+            "insert into found_part values (?, ?, ?, ?, ?, ?, ?, ?)",
+            [
+                entry.job,
+                entry.bench,
+                entry.number,
+                fact.part,
+                fact.name,
+                _fold(fact.name),
+                Part(fact.part, (entry,), ()).name,
+                entry.hlc,
+            ],
         )
         return
     for code, what, name in _codes(fact):

@@ -2,6 +2,7 @@
 
 import sqlite3
 
+from reassembly.record import finding
 from reassembly.record.trouble import Trouble
 
 APPLICATION = 0x52454153  # "REAS": tells our file from another program's
@@ -118,7 +119,21 @@ _FINDING = (
     "create virtual table found_text using fts5 (keys, words, tokenize = 'trigram')",
 )
 
-STEPS = {"journal": _JOURNAL, "finding": _FINDING}
+_RECALL = (
+    "alter table found_part add column called text not null default ''",
+    "alter table found_part add column hlc integer not null default 0",
+    """
+    create table found_use (
+        what text not null, key text not null, hlc integer not null, bench text not null, number integer not null,
+        job text not null, time text not null, doubt text not null, who text not null, typed text not null,
+        did text not null, part text not null, about text not null, position integer, value text not null,
+        wrench text not null, setting text not null, part_number text not null, batch text not null,
+        primary key (what, key, hlc, bench, number)
+    ) strict, without rowid
+    """,
+)
+
+STEPS = {"journal": _JOURNAL, "finding": _FINDING, "recall": _RECALL}
 """Every step, oldest first: added to, never changed."""
 
 
@@ -158,4 +173,7 @@ def migrate(connection: sqlite3.Connection) -> None:
 
     for name, statements in STEPS.items():
         migrations(name=name)(lambda _, statements=statements: step(statements))
+    (before,) = connection.execute("select count(*) from sqlite_master where name = 'found_part'").fetchone()
     migrations.apply(Database(connection, execute_plugins=False))
+    if before:
+        finding.rebuild(connection)  # a step that changes what is found begins with what is kept already

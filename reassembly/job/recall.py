@@ -1,0 +1,337 @@
+"""What was done with one wrench, one batch, one part number, one fluid batch, or by one person."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from datetime import UTC, datetime
+from typing import TYPE_CHECKING, Any, Literal, NamedTuple, get_args
+
+from reassembly.job import entries as said
+from reassembly.job.asks import words
+from reassembly.job.telling import Names, fasteners, told
+from reassembly.job.tightening import StageAsked
+from reassembly.trade.identity import look_alike_key
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from reassembly.job.entries import Entry
+    from reassembly.job.job import Job
+
+What = Literal["wrench", "batch", "part number", "fluid batch", "person"]
+WHATS: tuple[What, ...] = get_args(What)
+
+NOT_COUNTED = "Entries struck out are not counted."
+OF_A_PERSON = (
+    "Of a person: joints tightened, second checks, exceptions and sign-offs. Other checks stand in each record."
+)
+
+Find = Callable[[str], "Entry[Any] | None"]
+"""An entry of the same job, said earlier, by its id."""
+
+
+class Use(NamedTuple):
+    """One thing done with it, or by that person. Everything is as it was typed; `` where it was not said.
+
+    `part` is the part's id where it is kept and its name where it is shown. `position` is None for a whole stage.
+    `doubt` is the day on which other entries say it was said, where its own clock cannot be believed.
+    """
+
+    typed: str
+    did: str
+    part: str
+    about: str
+    position: int | None = None
+    value: str = ""
+    wrench: str = ""
+    setting: str = ""
+    part_number: str = ""
+    batch: str = ""
+    job: str = ""
+    entry: str = ""
+    time: str = ""
+    who: str = ""
+    doubt: str = ""
+
+
+class Vehicle(NamedTuple):
+    """Whom to call about which vehicle. `erased` where the customer asked that the details be erased."""
+
+    job: str = ""
+    order: str = ""
+    vehicle: str = ""
+    registration: str = ""
+    vin: str = ""
+    customer: str = ""
+    phone: str = ""
+    email: str = ""
+    erased: bool = False
+
+    @property
+    def told(self) -> str:
+        """The customer in a few words."""
+        named = words(self.customer, self.phone or self.email)
+        return named or ("details erased on request" if self.erased else "customer not named")
+
+
+class Window(NamedTuple):
+    """The days looked at, both included (ISO dates; `` is open), and why these."""
+
+    since: str = ""
+    until: str = ""
+    why: str = ""
+
+    def holds(self, use: Use) -> bool:
+        """Whether it was done in these days; on a clock in doubt, whether it may have been."""
+        return any(day and self.since <= day <= (self.until or "9999") for day in (use.time[:10], use.doubt))
+
+
+class Recall(NamedTuple):
+    """Everything done with it in these days, the newest first, and the vehicles concerned."""
+
+    what: What
+    name: str
+    window: Window
+    uses: tuple[Use, ...]
+    vehicles: Mapping[str, Vehicle]
+
+    @property
+    def jobs(self) -> dict[str, list[Use]]:
+        """The uses by job, the newest first."""
+        found: dict[str, list[Use]] = {}
+        for use in self.uses:
+            found.setdefault(use.job, []).append(use)
+        return found
+
+    @property
+    def summary(self) -> str:
+        """`12 entries of 3 jobs about wrench T3`."""
+        return (
+            f"{_many(len(self.uses), 'entry', 'entries')} of {_many(len(self.jobs), 'job', 'jobs')} "
+            f"about {self.what} {self.name}"
+        )
+
+    @property
+    def notes(self) -> tuple[str, ...]:
+        """What whoever acts on it has to know."""
+        doubtful = sum(bool(use.doubt) for use in self.uses)
+        return (
+            *([self.window.why] if self.window.why else []),
+            NOT_COUNTED,
+            *([OF_A_PERSON] if self.what == "person" else []),
+            *([f"{_many(doubtful, 'date', 'dates')} in doubt: that clock was not right."] if doubtful else []),
+        )
+
+
+def key(text: str) -> str:
+    """As recalls compare: case, spaces, hyphens, O and 0, I and 1 do not matter. It can join two; a line shows which.
+
+    A recall that finds one too many is read by a person; one that misses a joint is not.
+    """
+    return look_alike_key(text) or " ".join(text.casefold().split())
+
+
+def uses(entry: Entry[Any], find: Find) -> Iterator[tuple[What, Use]]:
+    """What one entry is found by in a recall."""
+    for what, use in _uses(entry, find):
+        if key(use.typed):
+            yield (
+                what,
+                use._replace(job=entry.job, entry=entry.id, time=entry.time, who=entry.who, doubt=_other_day(entry)),
+            )
+
+
+def _uses(entry: Entry[Any], find: Find) -> Iterator[tuple[What, Use]]:
+    fact = entry.fact
+    match fact:
+        case said.StageTightened(wrench=wrench):
+            use = _tightened(fact, find)
+            yield "wrench", use._replace(typed=wrench)
+            yield "person", use._replace(typed=entry.who)
+        case said.RenewalReceived(batch=batch):
+            needed = find(fact.needed)
+            use = _received(fact, needed)
+            yield "batch", use._replace(typed=batch)
+            yield from (("part number", use._replace(typed=number)) for number in _numbers(fact, needed))
+        case said.RenewalNeeded(part_number=number):
+            yield "part number", Use(number, "asked for", fact.part, _counted(fact), part_number=number)
+        case said.FluidFilled(batch=batch):
+            yield "fluid batch", Use(batch, "filled", "", words(fact.fluid, fact.phase), value=fact.amount, batch=batch)
+        case said.SecondCheckMade():
+            asked = find(_asked_by(fact.check))
+            yield "person", Use(entry.who, "second check", _part(asked), words(_told(asked, fact.check), fact.note))
+        case said.ExceptionAccepted(accepted_by=person):
+            asked = find(_asked_by(fact.check))
+            use = Use(person, "exception", _part(asked), words(_told(asked, fact.check), fact.reason, between=": "))
+            yield "person", use
+            if key(entry.who) != key(person):
+                yield "person", use._replace(typed=entry.who)
+        case said.SignedOff():
+            yield "person", Use(entry.who, "signed off", "", fact.note)
+
+
+def _tightened(fact: said.StageTightened, find: Find) -> Use:
+    specified = find(fact.specification)
+    spec = specified.fact if specified else None
+    part, about = "", f"stage {fact.stage} of {fact.specification}"
+    if isinstance(spec, said.TorqueSpecified):
+        part, about = spec.part, words(spec.fasteners, f"stage {fact.stage}")
+        if fact.stage <= len(spec.stages):
+            stage = spec.stages[fact.stage - 1]
+            about = words(
+                spec.fasteners, StageAsked(fact.stage, len(spec.stages), stage.kind, stage.value, spec.count or 0).told
+            )
+    return Use("", "tightened", part, about, fact.position, fact.value, fact.wrench, fact.setting)
+
+
+def _received(fact: said.RenewalReceived, needed: Entry[Any] | None) -> Use:
+    number = next(iter(_numbers(fact, needed)), "")
+    about = _told(needed, fact.needed)
+    match needed.fact if needed else None:
+        case said.RenewalNeeded() as renewal:
+            about = _counted(renewal)
+        case said.FastenersRemoved() as removed:
+            about = fasteners(removed)
+    return Use("", "on hand", _part(needed), words(about, fact.note), part_number=number, batch=fact.batch)
+
+
+def _numbers(fact: said.RenewalReceived, needed: Entry[Any] | None) -> list[str]:
+    """On the packet, and what was asked for where that is another number."""
+    asked = needed.fact.part_number if needed and isinstance(needed.fact, said.RenewalNeeded) else ""
+    return (
+        [fact.part_number, *([asked] if key(asked) != key(fact.part_number) else [])] if fact.part_number else [asked]
+    )
+
+
+def _counted(fact: said.RenewalNeeded) -> str:
+    return f"{fact.count} x {fact.what}" if fact.count > 1 else fact.what
+
+
+def _asked_by(check: str) -> str:
+    """The entry that made a check: `KD.12` of `KD.12.second`."""
+    return ".".join(check.split(".")[:2])
+
+
+def _part(entry: Entry[Any] | None) -> str:
+    return getattr(entry.fact, "part", "") if entry else ""
+
+
+def _told(entry: Entry[Any] | None, otherwise: str) -> str:
+    """An entry in one line, its parts by their ids."""
+    return " ".join(told(entry.fact, Names({}, {}, {})).split()) if entry else otherwise
+
+
+def _other_day(entry: Entry[Any]) -> str:
+    """The day by the clock that never goes back, where the wall clock was not trusted and says another."""
+    if entry.clock_trusted:
+        return ""
+    try:
+        zone = datetime.fromisoformat(entry.time).tzinfo or UTC
+    except ValueError:
+        zone = UTC
+    try:
+        day = datetime.fromtimestamp((entry.hlc >> 16) / 1000, tz=zone).date().isoformat()
+    except (ValueError, OverflowError):
+        return ""
+    return "" if day == entry.time[:10] else day
+
+
+def window(shop: Job, wrench: str) -> Window:
+    """The days in which a wrench is in doubt: from its last good calibration before it failed to the next after.
+
+    Days are the dates typed at calibration; of a failure and a calibration on one day, the one said later counts as
+    later. Where it never failed: since its last calibration. `shop` are the entries of the shop.
+    """
+    good = sorted((e.fact.on, e.order) for e in shop.said(said.WrenchCalibrated) if key(e.fact.wrench) == key(wrench))
+    bad = [e for e in shop.said(said.WrenchFailed) if key(e.fact.wrench) == key(wrench)]
+    if not bad:
+        if not good:
+            return Window(why=f"Wrench {wrench} never failed and was never calibrated here: all it did.")
+        return Window(
+            good[-1][0], why=f"Wrench {wrench} did not fail: what it did since its calibration {good[-1][0]}."
+        )
+    last = max(bad, key=lambda e: (e.fact.on, e.order))
+    failed = last.fact.on, last.order
+    before = max((day for day in good if day < failed), default=None)
+    after = min((day for day in good if day > failed), default=None)
+    return Window(
+        before[0] if before else "",
+        after[0] if after else "",
+        f"Wrench {wrench} failed {words(last.fact.on, last.fact.why)}: "
+        + (
+            f"what it did since its last good calibration {before[0]}"
+            if before
+            else "never calibrated before, all it did"
+        )
+        + (f", to the next {after[0]}." if after else ", and it was not calibrated since."),
+    )
+
+
+def rows(recall: Recall) -> Iterator[dict[str, Any]]:
+    """One flat row for each use, with the vehicle and the customer: for JSON and tables."""
+    for use in recall.uses:
+        vehicle = recall.vehicles.get(use.job, Vehicle(use.job))
+        yield {
+            "job": use.job,
+            "order": vehicle.order,
+            "vehicle": vehicle.vehicle,
+            "registration": vehicle.registration,
+            "vin": vehicle.vin,
+            "customer": vehicle.customer,
+            "phone": vehicle.phone,
+            "email": vehicle.email,
+            "customer_erased": vehicle.erased,
+            "time": use.time,
+            "who": use.who,
+            "did": use.did,
+            "part": use.part,
+            "about": use.about,
+            "position": use.position,
+            "value": use.value,
+            "wrench": use.wrench,
+            "setting": use.setting,
+            "part_number": use.part_number,
+            "batch": use.batch,
+            "typed": use.typed,
+            "date_in_doubt": use.doubt,
+            "entry": use.entry,
+        }
+
+
+class Joint(NamedTuple):
+    """Uses that differ only in their position, as one line."""
+
+    first: Use
+    positions: tuple[int, ...]
+
+    @property
+    def told(self) -> str:
+        use = self.first
+        where = ", ".join(map(str, sorted(self.positions)))
+        return words(
+            f"{use.did}: {words(use.part, use.about)}" if words(use.part, use.about) else use.did,
+            f"position{'s' if len(self.positions) > 1 else ''} {where}" if self.positions else "",
+            "whole stage at once" if use.did == "tightened" and not self.positions else "",
+            use.value,
+            words(use.wrench and f"wrench {use.wrench}", use.setting and f"set to {use.setting}", between=" "),
+            use.part_number,
+            use.batch and f"batch {use.batch}",
+            use.doubt and f"date in doubt, {use.doubt} by other entries",
+        )
+
+
+def joints(several: Iterable[Use]) -> list[Joint]:
+    """Of one job, in its order: the positions of one stage together where day, person, wrench and values agree."""
+    found: dict[Use, list[int]] = {}
+    first: dict[Use, Use] = {}
+    for use in reversed(list(several)):
+        same = use._replace(position=None, entry="", time=use.time[:10])
+        if use.position is None:
+            same = same._replace(entry=use.entry)
+        first.setdefault(same, use)
+        found.setdefault(same, []).extend([] if use.position is None else [use.position])
+    return [Joint(first[same], tuple(dict.fromkeys(positions))) for same, positions in found.items()]
+
+
+def _many(number: int, one: str, several: str) -> str:
+    return f"{number:,} {one if number == 1 else several}"

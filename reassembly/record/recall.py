@@ -1,0 +1,128 @@
+"""The search table of recalls: what a wrench, a batch, a part number, a fluid batch or a person had to do with."""
+
+import sqlite3
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from reassembly.job.entries import (
+    Entry,
+    ExceptionAccepted,
+    FluidFilled,
+    RenewalNeeded,
+    RenewalReceived,
+    SecondCheckMade,
+    SignedOff,
+    StageTightened,
+    read,
+)
+from reassembly.job.recall import Find, Recall, Use, Vehicle, What, Window, key, uses
+
+RECALLED = (
+    StageTightened,
+    RenewalReceived,
+    RenewalNeeded,
+    FluidFilled,
+    SecondCheckMade,
+    ExceptionAccepted,
+    SignedOff,
+)
+_ONE = f"insert into found_use values ({', '.join('?' * 19)})"  # noqa: S608 - question marks only
+
+
+def keep(connection: sqlite3.Connection, entry: Entry[Any], before: Mapping[str, Entry[Any]] | None = None) -> None:
+    """Take in one entry that stands. `before` are the entries of its job, where they are read already."""
+    if isinstance(entry.fact, RECALLED):
+        find = _in_journal(connection, entry) if before is None else _among(before, entry)
+        connection.executemany(_ONE, (_row(entry, what, use) for what, use in uses(entry, find)))
+
+
+def leave(connection: sqlite3.Connection, entries: Iterable[Entry[Any]]) -> None:
+    """Take out all that was kept of these entries of one job."""
+    every = {entry.id: entry for entry in entries}
+    connection.executemany(
+        "delete from found_use where what = ? and key = ? and hlc = ? and bench = ? and number = ?",
+        (
+            (what, key(use.typed), entry.hlc, entry.bench, entry.number)
+            for entry in every.values()
+            if isinstance(entry.fact, RECALLED)
+            for what, use in uses(entry, _among(every, entry))
+        ),
+    )
+
+
+def recall(connection: sqlite3.Connection, what: What, name: str, window: Window) -> Recall:
+    """What was done with it in these days, the newest first, and the vehicles concerned."""
+    wanted = what, key(name.encode("utf-8", "replace").decode()), window.until or "9999", window.since
+    days = """what = ?1 and key = ?2 and (substr(time, 1, 10) between ?4 and ?3
+        or (doubt <> '' and doubt between ?4 and ?3))"""
+    found = connection.execute(
+        f"""
+        select typed, did,
+            coalesce((select called from found_part where found_part.job = found_use.job
+                and found_part.part = found_use.part order by hlc desc, bench desc, number desc limit 1), part),
+            about, position, value, wrench, setting, part_number, batch, job, bench || '.' || number, time, who, doubt
+        from found_use where {days} order by hlc desc, bench desc, number desc
+        """,  # noqa: S608 - the words above
+        wanted,
+    )
+    several = tuple(map(Use._make, found))
+    vehicles = connection.execute(
+        f"""
+        select job, shop_order, vehicle, registration, vin,
+            coalesce(json_extract(detail.body, '$.name'), ''), coalesce(json_extract(detail.body, '$.phone'), ''),
+            coalesce(json_extract(detail.body, '$.email'), ''),
+            case when customer_bench is not null and detail.body is null then exists
+                (select 1 from entry where entry.job = found_job.job and kind = 'DetailsErased') else 0 end
+        from found_job left join detail on detail.bench = customer_bench and detail.number = customer_number
+        where job in (select job from found_use where {days})
+        """,  # noqa: S608 - the words above
+        wanted,
+    )
+    return Recall(what, name, window, several, {row[0]: Vehicle._make((*row[:8], bool(row[8]))) for row in vehicles})
+
+
+def _row(entry: Entry[Any], what: What, use: Use) -> tuple[Any, ...]:
+    return (
+        what,
+        key(use.typed),
+        entry.hlc,
+        entry.bench,
+        entry.number,
+        entry.job,
+        use.time,
+        use.doubt,
+        use.who,
+        use.typed,
+        use.did,
+        use.part,
+        use.about,
+        use.position,
+        use.value,
+        use.wrench,
+        use.setting,
+        use.part_number,
+        use.batch,
+    )
+
+
+def _among(every: Mapping[str, Entry[Any]], entry: Entry[Any]) -> Find:
+    def find(name: str) -> Entry[Any] | None:
+        found = every.get(name)
+        return found if found and found.order < entry.order else None
+
+    return find
+
+
+def _in_journal(connection: sqlite3.Connection, entry: Entry[Any]) -> Find:
+    """Of an entry said just now all others are earlier."""
+
+    def find(name: str) -> Entry[Any] | None:
+        bench, _, number = name.rpartition(".")
+        if not number.isdecimal() or len(number) > 18 or f"{bench}.{int(number)}" != name:
+            return None
+        row = connection.execute(
+            "select body from entry where bench = ? and number = ? and job = ?", [bench, int(number), entry.job]
+        ).fetchone()
+        return read(row[0]) if row else None
+
+    return find
