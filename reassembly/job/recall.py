@@ -198,9 +198,8 @@ def _received(fact: said.RenewalReceived, needed: Entry[Any] | None) -> Use:
 def _numbers(fact: said.RenewalReceived, needed: Entry[Any] | None) -> list[str]:
     """On the packet, and what was asked for where that is another number."""
     asked = needed.fact.part_number if needed and isinstance(needed.fact, said.RenewalNeeded) else ""
-    return (
-        [fact.part_number, *([asked] if key(asked) != key(fact.part_number) else [])] if fact.part_number else [asked]
-    )
+    packet = [fact.part_number] if fact.part_number else []
+    return packet if key(asked) == key(fact.part_number) else [*packet, asked]
 
 
 def _counted(fact: said.RenewalNeeded) -> str:

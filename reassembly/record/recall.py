@@ -114,11 +114,11 @@ def _among(every: Mapping[str, Entry[Any]], entry: Entry[Any]) -> Find:
 
 
 def _in_journal(connection: sqlite3.Connection, entry: Entry[Any]) -> Find:
-    """Of an entry said just now all others are earlier."""
+    """Of an entry said just now all others are earlier, and it stands in the journal itself."""
 
     def find(name: str) -> Entry[Any] | None:
         bench, _, number = name.rpartition(".")
-        if not number.isdecimal() or len(number) > 18 or f"{bench}.{int(number)}" != name:
+        if name == entry.id or not number.isdecimal() or len(number) > 18 or f"{bench}.{int(number)}" != name:
             return None
         row = connection.execute(
             "select body from entry where bench = ? and number = ? and job = ?", [bench, int(number), entry.job]

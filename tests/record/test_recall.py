@@ -260,6 +260,7 @@ def test_what_was_said_before_its_specification_is_the_same_after_a_rebuild(tmp_
         with_job(desk)
         desk.say(said.StageTightened(specification=f"{desk.bench}.3", stage=1, wrench="T3"))
         desk.say(said.TorqueSpecified(part="flange", stages=(Stage("torque", "60 N.m"),)))
+        desk.say(said.ExceptionAccepted(check=f"{desk.bench}.4.back", reason="of itself", accepted_by="ben"))
         with desk.journal.folder.writing() as connection:
             along = finding.contents(connection)
             finding.rebuild(connection)
