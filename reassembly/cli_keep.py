@@ -43,7 +43,7 @@ class Progress:
 
     def __call__(self, what: str, done: int, total: int) -> None:
         now = self._clock()
-        if now < self._next:
+        if now < self._next or (done >= total and not self._shown):
             return
         self._next, self._shown = now + self._every, True
         line = f"{what}: {done * 100 // max(total, 1)} %"

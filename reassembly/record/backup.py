@@ -37,7 +37,7 @@ _OF_THE_JOURNAL = {
     sqlite3.SQLITE_IOERR_READ,
     sqlite3.SQLITE_IOERR_SHORT_READ,
 }
-_INSTRUCTIONS = 100_000  # of SQLite's, between two looks at how far the copy is
+_INSTRUCTIONS = 10_000  # of SQLite's, between two looks at how far the copy is
 
 
 class Backup(NamedTuple):
@@ -69,7 +69,7 @@ def backup(journal: Journal, directory: Path, progress: Progress = nothing) -> B
     """
     directory = directory.absolute()
     with _in_words(directory):
-        directory.mkdir(mode=0o700, exist_ok=True)
+        durable.make(directory, parents=False)
         try:
             with durable.alone(directory / "backup.lock"):
                 return _backup(journal, directory, progress)
@@ -131,15 +131,20 @@ def _copy(journal: Journal, part: Path, directory: Path, progress: Progress) -> 
 
 def _prove(journal: Journal, part: Path, now: int, progress: Progress) -> KeptHeads:
     """Read the copy back from the disk."""
-    with reading(part) as copy:
-        found = prove(copy, journal.bench, lambda done, total: progress("reading back", done, total))
-        last = writing.heads(copy)
+    try:
+        with reading(part) as copy:
+            found = prove(copy, journal.bench, lambda done, total: progress("reading back", done, total))
+            last = writing.heads(copy)
+    except Trouble as trouble:
+        raise _not_kept(part, str(trouble)) from trouble
     if found and not set(found) <= set(verify(journal)):
-        raise Trouble(
-            f"{part.parent} did not keep the copy as it was written ({found[0]}): take another stick or disk."
-        )
+        raise _not_kept(part, found[0])
     source = f"the copy of {copies.minute(now)}"
     return KeptHeads.of(last, made=clock.told(now), bench=journal.bench, source=source, found=found)
+
+
+def _not_kept(part: Path, why: str) -> Trouble:
+    return Trouble(f"{part.parent} did not keep what was written: take another stick or disk. {why}")
 
 
 @contextmanager
@@ -206,7 +211,7 @@ def _pictures(source: Path, target: Path, progress: Progress) -> list[str]:
     for done, path in enumerate(every, 1):
         there = target / path.relative_to(source)
         if not there.exists() or there.stat().st_size != path.stat().st_size:
-            there.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+            durable.make(there.parent)
             content = durable.copy(path, there)
             if durable.sha256(there) != content:
                 there.unlink()
