@@ -34,6 +34,14 @@ def into_place(part: Path, path: Path) -> None:
     sync(path.parent)
 
 
+def make(folder: Path, *, parents: bool = True) -> None:
+    """Make a folder, for its owner only, where there is none. A power cut can no longer take it with all in it."""
+    missing = [each for each in (folder, *folder.parents) if not each.exists()]
+    folder.mkdir(mode=0o700, parents=parents, exist_ok=True)
+    for made in missing:
+        sync(made.parent)
+
+
 def sync(folder: Path) -> None:
     """The names in a folder are on the disk when this returns."""
     handle = os.open(folder, os.O_RDONLY)

@@ -140,10 +140,7 @@ class Folder:
             self._held += 1
             return
         if self._lock is None:
-            missing = [folder for folder in (self.path, *self.path.parents) if not folder.exists()]
-            self.path.mkdir(mode=0o700, parents=True, exist_ok=True)
-            for folder in missing:  # a new folder can vanish in a power cut with all that was synced in it
-                durable.sync(folder.parent)
+            durable.make(self.path)
             self._lock = os.open(self.path / "shop.lock", os.O_RDWR | os.O_CREAT, 0o600)
         patient_until = time.monotonic() + self.patience
         while True:

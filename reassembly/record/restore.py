@@ -68,7 +68,7 @@ def restore(
         _must_be_a_copy(copy)
         building = folder / _BUILDING
         shutil.rmtree(building, ignore_errors=True)
-        building.mkdir(mode=0o700, parents=True)
+        durable.make(building)
         try:
             return _restore(copy, folder, against, all_the_same, progress)
         finally:
@@ -153,7 +153,7 @@ def _pictures(source: Path, target: Path, named: set[str], progress: Progress) -
     missing, wrong = set(named), []
     for done, path in enumerate(every, 1):
         there = target / path.relative_to(source)
-        there.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+        durable.make(there.parent)
         content = durable.copy(path, there)
         missing.discard(content)
         if path.stem in named and path.stem != content:
