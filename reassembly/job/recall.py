@@ -306,7 +306,7 @@ class Joint(NamedTuple):
     @property
     def told(self) -> str:
         use = self.first
-        where = ", ".join(map(str, sorted(self.positions)))
+        where = _ranges(sorted(self.positions))
         return words(
             f"{use.did}: {words(use.part, use.about)}" if words(use.part, use.about) else use.did,
             f"position{'s' if len(self.positions) > 1 else ''} {where}" if self.positions else "",
@@ -330,6 +330,17 @@ def joints(several: Iterable[Use]) -> list[Joint]:
         first.setdefault(same, use)
         found.setdefault(same, []).extend([] if use.position is None else [use.position])
     return [Joint(first[same], tuple(dict.fromkeys(positions))) for same, positions in found.items()]
+
+
+def _ranges(numbers: list[int]) -> str:
+    """1 to 4, 7"""
+    runs: list[list[int]] = []
+    for number in numbers:
+        if runs and number == runs[-1][-1] + 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    return ", ".join(f"{run[0]} to {run[-1]}" if len(run) > 2 else ", ".join(map(str, run)) for run in runs)
 
 
 def _many(number: int, one: str, several: str) -> str:

@@ -203,7 +203,7 @@ def test_positions_of_one_stage_are_one_line() -> None:
         ("T3", ()),
     ]
     told = [joint.told for joint in joints(reversed(several))]
-    assert told[0] == "tightened: flange, 60 N.m, positions 1, 2, 3, wrench T3"
+    assert told[0] == "tightened: flange, 60 N.m, positions 1 to 3, wrench T3"
     assert told[-1] == "tightened: flange, 60 N.m, whole stage at once, wrench T3"
 
 

@@ -1,0 +1,160 @@
+"""`reassembly recall` and `reassembly comeback`: what only a record can answer."""
+
+from __future__ import annotations
+
+import json
+from datetime import date, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from reassembly.cli_base import Wrong, at_desk, safe, tell, with_data, with_json
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from reassembly.job.recall import Recall, What
+    from reassembly.record.desk import Desk
+
+
+@click.group()
+def recall() -> None:
+    """Find all work that hangs on one wrench, batch, part number or fluid batch, or on one person, in every job.
+
+    Entries struck out are not counted. Case, spaces and hyphens do not matter, nor O and 0, I and 1.
+
+    \b
+    Example:
+      reassembly recall wrench T3
+      reassembly recall batch 7731 --csv batch.csv
+    """
+
+
+def _command(what: What, help_text: str) -> None:
+    @recall.command(what.replace(" ", "-"), help=help_text)
+    @click.argument("name")
+    @with_data
+    @click.option("--since", metavar="DATE", default="", help="Only from that day, as 2026-03-14.")
+    @with_json
+    @click.option("--csv", "csv_file", type=click.Path(path_type=Path), metavar="FILE", help="Write a table.")
+    @click.option("--pdf", type=click.Path(path_type=Path), metavar="FILE", help="Write it as a PDF, by vehicle.")
+    def command(name: str, since: str, as_json: bool, csv_file: Path | None, pdf: Path | None) -> None:
+        if not safe(name).strip():
+            raise Wrong(f"Name the {what}.")
+        with at_desk() as desk:
+            found = desk.recall(what, name.strip(), _day(since))
+            if what == "wrench":
+                _warn_of_unknown(desk, name)
+            for path in _written(desk, found, csv_file, pdf):
+                tell(str(path))
+        if as_json:
+            _tell_json(found)
+        elif csv_file is None and pdf is None:
+            click.echo("\n".join(map(safe, _lines(found))))
+
+
+def _day(text: str) -> str:
+    if text:
+        try:
+            return date.fromisoformat(text).isoformat()
+        except ValueError:
+            raise Wrong(f"{text} should be a date, as 2026-03-14.") from None
+    return ""
+
+
+def _warn_of_unknown(desk: Desk, name: str) -> None:
+    from reassembly.job.recall import key
+
+    if key(name) not in map(key, desk.shop().rack):
+        click.echo(safe(f"Wrench {name} is not in the rack."), err=True)
+
+
+def _written(desk: Desk, found: Recall, csv_file: Path | None, pdf: Path | None) -> Iterator[Path]:
+    from reassembly.record import recall_paper
+
+    if csv_file is not None:
+        recall_paper.write_csv(csv_file, found)
+        yield csv_file
+    if pdf is not None:
+        recall_paper.write_pdf(pdf, found, datetime.now().astimezone(), desk.digest())
+        yield pdf
+
+
+def _lines(found: Recall) -> Iterator[str]:
+    from reassembly.job.recall import Vehicle, joints
+
+    yield found.summary
+    yield from found.notes
+    for job, uses in found.jobs.items():
+        vehicle = found.vehicles.get(job, Vehicle(job))
+        yield ""
+        yield "  ".join(w for w in (job, vehicle.order, vehicle.registration, vehicle.vehicle, vehicle.told) if w)
+        for joint in joints(uses):
+            yield f"  {joint.first.time[:16].replace('T', ' ')}  {joint.first.who}  {joint.told}"
+
+
+def _tell_json(found: Recall) -> None:
+    """One use a line: a recall of ten years can have many."""
+    from reassembly.job.recall import rows
+
+    head: dict[str, Any] = {
+        "what": found.what,
+        "name": found.name,
+        "since": found.window.since,
+        "until": found.window.until,
+        "notes": found.notes,
+        "jobs": len(found.jobs),
+    }
+    told = ",\n".join(json.dumps(row) for row in rows(found))
+    click.echo(f'{json.dumps(head)[:-1]}, "uses": [\n{told}\n]}}')
+
+
+_command(
+    "wrench",
+    """Find every joint that wrench NAME tightened since its last good calibration before it failed.
+
+    To the next good calibration after it; where it did not fail, since its last calibration. --since asks for more.
+
+    \b
+    Example:
+      reassembly recall wrench T3
+      reassembly recall wrench T3 --since 2025-01-01 --pdf t3.pdf
+    """,
+)
+_command(
+    "batch",
+    """Find every job that new parts or bolts of batch NAME went into.
+
+    \b
+    Example:
+      reassembly recall batch 7731
+    """,
+)
+_command(
+    "part number",
+    """Find every job that part number NAME was asked for or went into.
+
+    \b
+    Example:
+      reassembly recall part-number 24-117
+    """,
+)
+_command(
+    "fluid batch",
+    """Find every job that fluid of batch NAME was filled in.
+
+    \b
+    Example:
+      reassembly recall fluid-batch L4410 --since 2026-01-01
+    """,
+)
+_command(
+    "person",
+    """Find every joint that person NAME tightened, with second checks, exceptions and sign-offs.
+
+    \b
+    Example:
+      reassembly recall person ben --since 2026-01-01 --csv ben.csv
+    """,
+)

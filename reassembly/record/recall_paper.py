@@ -1,0 +1,77 @@
+"""A recall as a table for a spreadsheet and as pages to work through on the telephone."""
+
+from __future__ import annotations
+
+import csv
+import io
+from typing import TYPE_CHECKING, Any
+
+from reassembly.job.recall import Vehicle, joints, rows
+from reassembly.record.durable import put
+from reassembly.record.trouble import of_file
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+    from datetime import datetime
+    from pathlib import Path
+
+    from reassembly.job.recall import Recall, Use
+    from reassembly.record.typeset import Cell
+
+_OBEYED = ("=", "+", "-", "@", "\t", "\r")
+"""A spreadsheet takes a cell that begins so for a formula."""
+
+
+def write_csv(path: Path, recall: Recall) -> None:
+    """One line for each entry, UTF-8 with its mark, so that a spreadsheet reads it. Raises Trouble."""
+    table = io.StringIO(newline="")
+    columns = list(next(rows(recall), {"job": ""}))
+    writer = csv.writer(table)
+    writer.writerow(columns)
+    writer.writerows(map(_cell, row.values()) for row in rows(recall))
+    _write(path, table.getvalue().encode("utf-8-sig", "replace"))
+
+
+def write_pdf(path: Path, recall: Recall, when: datetime, digest: str) -> None:
+    """The same, by vehicle. `digest` stands for the journal it was read from. Raises Trouble."""
+    _write(path, document(recall, when, digest))
+
+
+def document(recall: Recall, when: datetime, digest: str) -> bytes:
+    """The PDF. The same recall and moment give the same bytes."""
+    from reassembly.record.typeset import Column, Pages
+
+    subject = f"{recall.what} {recall.name}"
+    pages = Pages(f"Recall {subject}", f"journal {digest}   recall of {subject}", when)
+    pages.title_block("Recall", subject, recall.summary)
+    for note in recall.notes:
+        pages.paragraph(note)
+    pages.paragraph(f"Looked up {when:%Y-%m-%d %H:%M}.", "quiet")
+    if recall.uses:
+        columns = (Column("vehicle, customer, work", 0.68), Column("by", 0.12), Column("when", 0.20))
+        pages.grid(columns, [list(_job(recall, job, uses)) for job, uses in recall.jobs.items()])
+    return bytes(pages.output())
+
+
+def _job(recall: Recall, job: str, uses: list[Use]) -> Iterator[list[Cell]]:
+    from reassembly.record.typeset import Words, cell
+
+    vehicle = recall.vehicles.get(job, Vehicle(job))
+    named = "  ".join(w for w in (vehicle.registration, vehicle.vehicle, vehicle.order, f"job {job}") if w)
+    yield [cell(Words(named, "bold"), vehicle.told), cell(), cell()]
+    for joint in joints(uses):
+        when = joint.first.time[:16].replace("T", " ")
+        yield [cell(joint.told), cell(joint.first.who), cell(Words(when, "quiet"))]
+
+
+def _cell(value: Any) -> str:
+    text = "" if value is None else str(value)
+    return f"'{text}" if text.startswith(_OBEYED) else text
+
+
+def _write(path: Path, data: bytes) -> None:
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        put(path, data)
+    except OSError as error:
+        raise of_file(error, path) from error
