@@ -64,9 +64,11 @@ def restore(
     still empty but for what a next restore clears away.
     """
     try:
+        building = folder / _BUILDING
+        if building.exists() and not (folder / "shop.db").exists():  # a restore was cut short: pictures come first
+            shutil.rmtree(folder / copies.PICTURES, ignore_errors=True)
         _must_be_empty(folder)
         _must_be_a_copy(copy)
-        building = folder / _BUILDING
         shutil.rmtree(building, ignore_errors=True)
         durable.make(building)
         try:

@@ -27,6 +27,8 @@ def main(states: int, only: str, seed: int) -> None:
     """
     if reason := why_not():
         raise click.ClickException(reason)
+    if not any(only in name for name in (*SCENARIOS, *BROKEN)):
+        raise click.BadParameter("no scenario is called so", param_hint="--only")
     begun, right, total = time.monotonic(), True, 0
     click.echo("| scenario | calls | acknowledgements | states | lost something |\n|---|--:|--:|--:|--:|")
     chosen = [name for name in SCENARIOS if only in name]

@@ -8,7 +8,11 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import NamedTuple
 
-from reassembly.record import schema
+from reassembly.record import copies, heads, schema
+from reassembly.record.backup import reading
+from reassembly.record.proof import prove
+from reassembly.record.restore import restore
+from reassembly.record.trouble import Trouble
 from tests.powercut import looking
 from tests.powercut.looking import Kept
 
@@ -133,6 +137,24 @@ for n in range(2):
         os.write(1, f"copied to {backup(desk.journal, stick).path.name}\\n".encode())
 """
 
+_BACKED_UP = """
+from reassembly.record.backup import backup
+pictures = shop / "photos"
+with at_desk() as desk:
+    strip_down(desk, 9)
+    pictures.mkdir()
+    for n in range(2):
+        (pictures / f"{n}.png").write_bytes(bytes([n + 65]) * 3000)
+    backup(desk.journal, root / "stick")
+"""
+
+_RESTORE = """
+from reassembly.record import copies
+from reassembly.record.restore import restore
+restore(copies.in_directory(root / "stick")[-1].path, root / "restored")
+os.write(1, b"restored\\n")
+"""
+
 _PICTURE = """
 pictures = root / "pictures"
 for n in range(4):
@@ -169,10 +191,6 @@ def _upgraded(root: Path) -> Look:
 
 
 def _backed_up(root: Path) -> Look:
-    from reassembly.record import copies, heads
-    from reassembly.record.backup import reading
-    from reassembly.record.proof import prove
-
     shop = _shop(root)
 
     def look(cut: Path, said: Sequence[str]) -> list[str]:
@@ -188,6 +206,29 @@ def _backed_up(root: Path) -> Look:
         return found + [f"{name} was promised and is gone" for name in promised if name not in names]
 
     return look
+
+
+def _restored(root: Path) -> Look:
+    final, pictures = Kept.in_folder(root / "restored"), _pictures(root / "restored")
+    (name,) = [copy.path.name for copy in copies.in_directory(root / "stick")]
+
+    def look(cut: Path, said: Sequence[str]) -> list[str]:
+        restored = cut / "restored"
+        if not (restored / "shop.db").exists():
+            if said:
+                return ["what was restored is gone"]
+            try:
+                restore(cut / "stick" / name, restored)
+            except Trouble as trouble:
+                return [f"it cannot be restored again: {trouble}"]
+        found = looking.faults(restored, final, sorted(final.bodies))
+        return found if _pictures(restored) == pictures else [*found, "pictures are not as they were"]
+
+    return look
+
+
+def _pictures(shop: Path) -> dict[str, bytes]:
+    return {path.name: path.read_bytes() for path in (shop / "photos").glob("*")}
 
 
 def _pictured(_: Path) -> Look:
@@ -221,6 +262,7 @@ SCENARIOS = {
     "first start": Scenario(_APPENDS.replace("range(3)", "range(1)").replace("14", "2")),
     "migration": Scenario(_UPGRADE, "with at_desk() as desk: strip_down(desk, 3)", _upgraded),
     "backup": Scenario(_BACKUP, _OPENED, _backed_up),
+    "restore": Scenario(_RESTORE, _BACKED_UP, _restored),
 }
 """In all of these no cut may lose anything."""
 
