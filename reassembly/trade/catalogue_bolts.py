@@ -13,7 +13,6 @@ from reassembly.trade.workings import Workings
 
 if TYPE_CHECKING:
     from collections.abc import Callable
-    from datetime import date
 
     from pint import Quantity
 
@@ -66,7 +65,7 @@ def torque_window(thread: Thread, strength: Grade) -> Workings[tuple[Quantity[fl
             "FM": (low.inputs["FM"], high.inputs["FM"]),
         },
         fastener.VDI,
-        "a guard against a wrong unit or class, not a specification: the value to tighten to comes from the maker",
+        fastener.GUARD,
     )
 
 
@@ -108,15 +107,6 @@ def _band(setting: Quantity[float]) -> Workings[tuple[Quantity[float], Quantity[
 
 def _lowest(low: str, high: str) -> Workings[Any]:
     return wrench.lowest_usable(wrench.Wrench("the wrench", low, high))
-
-
-def _last_good_day(calibrated: date, months: int) -> Workings[str]:
-    return Workings(
-        wrench.last_good_day(calibrated, months).isoformat(),
-        "the same day so many months later, or the last day of a shorter month",
-        {"calibrated": calibrated.isoformat(), "months": months},
-        "a wrench maker on ISO 6789: 12 months or 5000 cycles, whichever is first; the shop's own rule goes first",
-    )
 
 
 ROWS = (
@@ -170,6 +160,12 @@ ROWS = (
         _fits,
         (THREAD, CLASS, TORQUE),
         ("plausible torque", "does it fit"),
+    ),
+    Computation(
+        "share of window",
+        "a torque as a share of both ends of the window",
+        fastener.share_of_window,
+        (TORQUE, THREAD, CLASS),
     ),
     Computation(
         "torque for preload",
@@ -272,7 +268,7 @@ ROWS = (
     Computation(
         "calibration",
         "last good day of a calibration",
-        _last_good_day,
+        wrench.calibration_workings,
         (Input("calibrated", "date", "2026-03-14", also=("on", "date")), Input("months", "count", "12", default="12")),
         ("calibration due",),
     ),

@@ -60,13 +60,13 @@ class Computation:
     def of_text(self, typed: Mapping[str, str]) -> Result:
         """Run it on what was typed, by the inputs' names. Raises ValueError with one sentence."""
         given = self._by_name(typed)
-        missing = [each.name for each in self.inputs if each.default is NEEDED and each.name not in given]
+        missing = [each.name for each in self.inputs if each.default is NEEDED and not given.get(each.name)]
         if missing:
             wanted = " ".join(f"{each.name}={each.example}" for each in self.inputs if each.name in missing)
             raise ValueError(f"{self.name} needs {' and '.join(missing)} too: for example {wanted}")
         values, remarks = [], []
         for each in self.inputs:
-            read = self._read(each, given.get(each.name, "").strip() or each.default or "")
+            read = self._read(each, given.get(each.name) or each.default or "")
             values.append(read.value)
             remarks += [read.remark] if read.remark and each.name in given else []
         found = self.run(*values)
@@ -86,7 +86,7 @@ class Computation:
     def _by_name(self, typed: Mapping[str, str]) -> dict[str, str]:
         """The texts by the inputs' own names; an unbalance may be given as mass and radius."""
         known = {fold(name): each.name for each in self.inputs for name in (*each.also, each.name)}
-        parts = {fold(name): text for name, text in typed.items()}
+        parts = {fold(name): " ".join(text.split()) for name, text in typed.items()}
         whole = next((each for each in self.inputs if each.kind == "unbalance"), None)
         if whole and fold(whole.name) not in parts and "mass" in parts and "radius" in parts and "radius" not in known:
             parts[fold(whole.name)] = f"{parts.pop('mass')} at {parts.pop('radius')}"

@@ -101,6 +101,25 @@ def torque_window(thread: Thread, grade: Grade) -> tuple[Workings[Quantity[float
     return torque_at_yield(thread, grade, SLIPPERY), torque_at_yield(thread, grade, ROUGH)
 
 
+GUARD = "a guard against a wrong unit or class, not a specification: the value to tighten to comes from the maker"
+
+
+def share_of_window(
+    torque: Quantity[float], thread: Thread, grade: Grade
+) -> Workings[tuple[Quantity[float], Quantity[float]]]:
+    """A torque as a share of both ends of the window, the rough end first, in percent.
+
+    Near 100 % the bolt is used as far as it is meant to be; several times that is a slip of unit or class."""
+    low, high = torque_window(thread, grade)
+    return Workings(
+        tuple(of(100 * value(torque, "N.m") / value(end.result, "N.m"), "%") for end in (high, low)),  # type: ignore[arg-type]
+        "torque / torque that uses 90 % of yield, at friction 0.20 and 0.08",
+        {"torque": torque, "at friction 0.20": high.result, "at friction 0.08": low.result},
+        f"{VDI}; Rp of {grade.source}",
+        GUARD,
+    )
+
+
 def preload_from(
     torque: Quantity[float], thread: Thread, friction: float, *, under_head: float | None = None
 ) -> Workings[Quantity[float]]:

@@ -141,6 +141,17 @@ def last_good_day(calibrated: date, months: int = MONTHS) -> date:
     return date(year, month + 1, min(calibrated.day, monthrange(year, month + 1)[1]))
 
 
+def calibration_workings(calibrated: date, months: int = MONTHS) -> Workings[str]:
+    """The last good day of a calibration, ISO, with its workings."""
+    return Workings(
+        last_good_day(calibrated, months).isoformat(),
+        "the same day so many months later, or the last day of a shorter month",
+        {"calibrated": calibrated.isoformat(), "months": months},
+        f"a wrench maker on ISO 6789: {MONTHS} months or {CYCLES} cycles, whichever is first",
+        "the shop's own rule goes first",
+    )
+
+
 def suitability(wrench: Wrench, setting: Quantity[float], today: date, cycles: int = 0) -> list[str]:
     """Why a wrench is not to be used for a setting, each a plain sentence; empty when it is suitable.
 
