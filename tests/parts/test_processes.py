@@ -5,6 +5,7 @@ import sys
 from pathlib import Path
 
 from reassembly.job.entries import CheckConfirmed
+from tests.parts.killing import kill
 from tests.record.bench import desk_in
 
 KILLS = 300
@@ -20,53 +21,6 @@ with Desk.open(Path(sys.argv[1]), who=sys.argv[2]) as desk:
     sys.stdin.readline()
     for n in range(int(sys.argv[3])):
         print(desk.say(CheckConfirmed(check=f"{desk.who}.{n}"), job="J-1").id, flush=True)
-"""
-
-# Forks children that say facts and acknowledge each on a pipe, kills each at a random moment, and looks whether the
-# journal holds what was acknowledged. In a process of its own: a fork must not carry a database connection along.
-NURSERY = """
-import os
-import random
-import signal
-import sys
-import time
-from pathlib import Path
-from reassembly.job.entries import CheckConfirmed
-from reassembly.record.desk import Desk
-
-folder, kills, seed = Path(sys.argv[1]), int(sys.argv[2]), int(sys.argv[3])
-chance = random.Random(seed)
-acknowledged, lost, killed_while_saying = set(), set(), 0
-for kill in range(kills):
-    reading, writing = os.pipe()
-    child = os.fork()
-    if not child:
-        os.close(reading)
-        desk = Desk.open(folder, who="ann")
-        while True:
-            entry = desk.say(CheckConfirmed(check=f"{kill}"), job="J-1")
-            os.write(writing, f"{entry.id}\\n".encode())
-    os.close(writing)
-    heard = b""
-    if chance.random() < 0.9:  # the others are killed while they open or recover the journal
-        heard = os.read(reading, 1 << 16)
-    time.sleep(chance.choice([0, 0.0005, 0.005, 0.08, 0.3]) * chance.random())  # the moment of the kill
-    os.kill(child, signal.SIGKILL)
-    _, status = os.waitpid(child, 0)
-    if not os.WIFSIGNALED(status):
-        sys.exit(f"child {kill} ended by itself")
-    while more := os.read(reading, 1 << 16):
-        heard += more
-    os.close(reading)
-    ids = set(heard.decode().split("\\n")[:-1])
-    killed_while_saying += bool(ids)
-    acknowledged |= ids
-    with Desk.open(folder, who="ben") as desk:
-        kept = {f"{bench}.{number}" for bench, number, _ in desk.journal.bodies("J-1")}
-    lost |= acknowledged - kept
-    if len(kept) - len(acknowledged) > kill + 1:
-        sys.exit(f"{len(kept)} kept of {len(acknowledged)} acknowledged: more than one for each kill")
-print(len(acknowledged), len(lost), killed_while_saying)
 """
 
 
@@ -115,14 +69,13 @@ def test_several_processes_make_a_new_journal_at_once(tmp_path: Path) -> None:
 
 
 def test_killed_at_any_moment_it_loses_nothing_that_was_acknowledged(tmp_path: Path) -> None:
-    nurseries = [run(NURSERY, tmp_path / str(seed), KILLS // 2, seed) for seed in (1, 2)]
-    for seed, nursery in zip((1, 2), nurseries, strict=True):
-        out, err = nursery.communicate()
-        assert nursery.returncode == 0, err
-        acknowledged, lost, while_saying = map(int, out.split())
-        assert lost == 0
-        assert while_saying >= KILLS // 2 * 0.8
-        assert acknowledged > KILLS
-        with desk_in(tmp_path / str(seed)) as desk:
-            assert desk.verify() == []
-            assert len(desk.job("J-1").entries) >= acknowledged
+    outcome = kill(tmp_path, KILLS, seed=1)
+    assert outcome.found == []
+    assert outcome.kills == KILLS
+    assert outcome.while_saying >= KILLS * 0.8
+    assert outcome.acknowledged > KILLS
+
+
+def test_an_acknowledgement_that_comes_too_early_is_found_out(tmp_path: Path) -> None:
+    outcome = kill(tmp_path, 40, seed=1, early=True)
+    assert any("was acknowledged and is gone" in sentence for sentence in outcome.found)
