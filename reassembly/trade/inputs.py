@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple, cast
 from reassembly.trade.facing import read_clock
 from reassembly.trade.grade import read_grade
 from reassembly.trade.layout import positions
-from reassembly.trade.quantity import of, plain, read, show, value
+from reassembly.trade.quantity import LONGEST, of, plain, read, show, value
 from reassembly.trade.rotation import read_tyre
 from reassembly.trade.spline import read_place
 from reassembly.trade.thread import read_thread
@@ -56,7 +56,7 @@ def number(text: str, unit: str = "") -> float:
     """A plain number with point or comma; its unit may stand behind it. Raises ValueError."""
     bare = text.strip()
     bare = bare[: -len(unit)].strip() if unit and bare.casefold().endswith(unit.casefold()) else bare
-    if not _NUMBER.fullmatch(bare):
+    if len(bare) > LONGEST or not _NUMBER.fullmatch(bare):
         raise ValueError(f"{bare[:30]} is not a number: type digits with a decimal point{f', in {unit}' * bool(unit)}")
     if re.fullmatch(r"[1-9]\d{0,2},\d{3}", bare):
         raise ValueError(f"{bare} can mean {bare.replace(',', '')} or {bare.replace(',', '.')}: type one of the two")
