@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import sys
 from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -51,7 +52,7 @@ def _command(what: What, help_text: str) -> None:
         if as_json:
             _tell_json(found)
         elif csv_file is None and pdf is None:
-            click.echo("\n".join(map(safe, _lines(found))))
+            sys.stdout.writelines(f"{safe(line)}\n" for line in _lines(found))
 
 
 def _day(text: str) -> str:
@@ -95,7 +96,7 @@ def _lines(found: Recall) -> Iterator[str]:
 
 
 def _tell_json(found: Recall) -> None:
-    """One use a line: a recall of ten years can have many."""
+    """One use a line, given out as they are made: a recall of ten years can have many."""
     from reassembly.job.recall import rows
 
     head: dict[str, Any] = {
@@ -106,8 +107,10 @@ def _tell_json(found: Recall) -> None:
         "notes": found.notes,
         "jobs": len(found.jobs),
     }
-    told = ",\n".join(json.dumps(row) for row in rows(found))
-    click.echo(f'{json.dumps(head)[:-1]}, "uses": [\n{told}\n]}}')
+    out = sys.stdout
+    out.write(f'{json.dumps(head)[:-1]}, "uses": [')
+    out.writelines(f"{',' if number else ''}\n{json.dumps(row)}" for number, row in enumerate(rows(found)))
+    out.write("\n]}\n")
 
 
 _command(

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from textual.widgets import Static
+from textual.binding import Binding
+from textual.widgets import OptionList, Static
 
 from reassembly.job import entries as said
 from reassembly.job.telling import stages
@@ -32,7 +33,7 @@ class ShopScreen(FactsScreen):
         Kind("s", "Spec", said.SpecNoted),
         Kind("b", "Bench name", said.BenchNamed),
     )
-    BINDINGS = [*bindings_of(KINDS)]
+    BINDINGS = [*bindings_of(KINDS), Binding("r", "recall", "Recall")]
 
     def subject(self) -> str:
         return self.desk.shop().benches.get(self.desk.bench, f"bench {self.desk.bench}")
@@ -46,6 +47,18 @@ class ShopScreen(FactsScreen):
     def show(self) -> None:
         super().show()
         self.query_one("#above", Static).update(shown("\n".join(_at_a_glance(self.desk.shop()))))
+
+    def action_recall(self) -> None:
+        """All work of the wrench or person under the bar; elsewhere it asks of what."""
+        from reassembly.screens.recall import RecallScreen, ask_subject, subject_of
+
+        option = self.query_one("#facts", OptionList).highlighted_option
+        entry = self.job.entry(option.id or "") if option else None
+        subject = subject_of(entry.fact) if entry else None
+        if subject:
+            self.app.push_screen(RecallScreen(*subject))
+        else:
+            ask_subject(self, lambda what, name: self.app.push_screen(RecallScreen(what, name)))
 
 
 def _at_a_glance(shop: Shop) -> Iterator[str]:
