@@ -37,8 +37,8 @@ class FormScreen(Frame, Generic[K]):
     CSS_PATH = "form.tcss"
     BINDINGS = [
         Binding("enter", "say", "Say it", priority=True),
-        Binding("down", "app.focus_next", "Next", priority=True),
-        Binding("up", "app.focus_previous", "Before", priority=True),
+        Binding("down,tab", "app.focus_next", "Next", priority=True),
+        Binding("up,shift+tab", "app.focus_previous", "Before", priority=True),
         Binding("escape", "leave", "Back"),
     ]
 
