@@ -119,7 +119,7 @@ class StripdownScreen(Frame):
             told = [*(f"? {piece}" for piece in found.not_understood), *found.doubts, *found.understood]
         else:
             offer, part = self._offer(), self._current()
-            adds = f"+ or F3 adds to: {part.name}" if part else "name the first part and press Enter; F1 shows how"
+            adds = f"+ or F3 adds to: {part.name}" if part else "name the first part and press Enter; F5 shows how"
             told = [adds, *([f"{offer_in_words(offer)}   Tab takes it, F7 not this time"] if offer else [])]
         self.query_one("#beside", Static).update(shown("\n".join(told)))
 
@@ -137,7 +137,7 @@ class StripdownScreen(Frame):
         if found.not_understood:
             more = "change it, or put it in brackets to keep it as a note"
             self.answer(f"not understood: {'; '.join(found.not_understood)}. {more}", "warn")
-        elif self.say_all(found.facts, found.understood[0] if found.understood else event.value):
+        elif self.say_all(found.facts, "; ".join(found.understood) or event.value):
             self._next_line()
 
     def action_take(self) -> None:
