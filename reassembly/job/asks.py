@@ -8,6 +8,7 @@ from functools import singledispatch
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
 from reassembly.job import entries as said
+from reassembly.job.bag import shelf_of
 from reassembly.job.job import bag_code, fold, part_in
 from reassembly.job.tightening import fits, stages_of
 
@@ -97,6 +98,9 @@ def asks(fact: object, seen: Context) -> Iterable[Ask]:
 @asks.register(said.OrderSaid)
 @asks.register(said.RenewalReceived)
 @asks.register(said.LabelPrinted)
+@asks.register(said.LabelSeen)
+@asks.register(said.BagShelved)
+@asks.register(said.CheckPutOff)
 @asks.register(said.CheckConfirmed)
 @asks.register(said.StageTightened)
 @asks.register(said.AidRemoved)
@@ -115,6 +119,7 @@ def asks(fact: object, seen: Context) -> Iterable[Ask]:
 @asks.register(said.WrenchFailed)
 @asks.register(said.SpecNoted)
 @asks.register(said.BenchNamed)
+@asks.register(said.ShelfAdded)
 def nothing(fact: object, seen: Context) -> Iterable[Ask]:
     """Asks nothing: it answers, orders or closes, or belongs to the shop."""
     return ()
@@ -275,7 +280,8 @@ def level_in_its_window(fact: said.LevelSpecified, seen: Context) -> Iterator[As
 
 @asks.register
 def bag_is_at_hand(fact: said.BagPacked, seen: Context) -> Iterator[Ask]:
-    shelf = f"shelf {fact.shelf}" if fact.shelf else ""
+    waits = shelf_of(fact.bag, seen.job)
+    shelf = f"shelf {waits}" if waits else ""
     for part in dict.fromkeys(fact.parts):
         others = [seen.part(p).name for p in dict.fromkeys(fact.parts) if p != part]
         shared = words("also holds:", ", ".join(others), between=" ") if others else ""

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from reassembly.job import entries as said
 from reassembly.job.doubt import Doubt, Seen, advise, doubtful, measured, reading_of, refuse, unit_of
-from reassembly.job.job import closed
+from reassembly.job.job import bag_code, closed
 from reassembly.job.signoff import signoff
 from reassembly.trade.quantity import value
 
@@ -65,6 +65,15 @@ def person(fact: said.PersonAdded, seen: Seen) -> Iterator[Doubt]:
     known = {name.casefold(): name for name in seen.shop.people}
     if fact.person.strip().casefold() in known:
         yield advise("person", f"{known[fact.person.strip().casefold()]} works here already: is this somebody else?")
+
+
+@doubtful.register(said.ShelfAdded)
+def shelf(fact: said.ShelfAdded, seen: Seen) -> Iterator[Doubt]:
+    other = next(
+        (s.shelf for s in seen.shop.shelves.values() if fact.label and bag_code(s.label) == bag_code(fact.label)), ""
+    )
+    if other and other != fact.shelf:
+        yield refuse("label", f"this label is on shelf {other} already: take another, or give that shelf a new one")
 
 
 @doubtful.register(said.WrenchAdded)

@@ -88,6 +88,15 @@ def exception(fact: said.ExceptionAccepted, seen: Seen) -> Iterator[Doubt]:
         yield advise("accepted_by", f"nobody called {fact.accepted_by} works here: look at the spelling, or add them")
 
 
+@doubtful.register(said.CheckPutOff)
+def put_off(fact: said.CheckPutOff, seen: Seen) -> Iterator[Doubt]:
+    check = _check(fact.check, seen)
+    if check is None:
+        yield _no_check(fact.check)
+    elif not check.open:
+        yield refuse("check", f"{check.wording}: this one is not open any more")
+
+
 @doubtful.register(said.AidRemoved)
 def aid_out(fact: said.AidRemoved, seen: Seen) -> Iterator[Doubt]:
     fitted = seen.job.entry(fact.aid)

@@ -7,6 +7,7 @@ import re
 from typing import TYPE_CHECKING
 
 from reassembly.job import entries as said
+from reassembly.job.bag import bags
 from reassembly.job.doubt import (
     INCH_UNIT,
     METRE_UNIT,
@@ -283,6 +284,21 @@ def bag(fact: said.BagPacked, seen: Seen) -> Iterator[Doubt]:
             holds = ", ".join(seen.name(part) for part in earlier.fact.parts) or earlier.fact.holds
             yield advise("bag", f"this label is on a bag of {holds} already: the words on it will change")
             return
+
+
+@doubtful.register(said.BagShelved)
+def shelved(fact: said.BagShelved, seen: Seen) -> Iterator[Doubt]:
+    yield from _bag_known("bag", fact.bag, seen)
+
+
+@doubtful.register(said.LabelSeen)
+def label_seen(fact: said.LabelSeen, seen: Seen) -> Iterator[Doubt]:
+    yield from _bag_known("code", fact.code, seen)
+
+
+def _bag_known(field: str, letters: str, seen: Seen) -> Iterator[Doubt]:
+    if bag_code(letters) not in bags(seen.job):
+        yield refuse(field, f"no bag of this job has the letters {letters}: pack it first, or look at its label")
 
 
 @doubtful.register(said.RenewalReceived)

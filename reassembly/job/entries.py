@@ -311,6 +311,20 @@ class LabelPrinted(Fact, frozen=True):
     printer: Annotated[str, Meta(title="printer", description="where it went")] = ""
 
 
+class LabelSeen(Fact, frozen=True):
+    """A label is on its bag: it was scanned back, or the person who looked says so."""
+
+    code: Annotated[str, Meta(title="code", description="the ten letters")]
+    scanned: Annotated[bool, Meta(title="scanned", description="read by a scanner, not by eye")] = False
+
+
+class BagShelved(Fact, frozen=True):
+    """A bag or tagged part was put on a shelf; said last counts."""
+
+    bag: Annotated[str, Meta(title="code", description="the ten letters on the label")]
+    shelf: Annotated[str, Meta(title="shelf", description="where it waits: C4")]
+
+
 # refit
 
 
@@ -331,6 +345,13 @@ class StageTightened(Fact, frozen=True):
     value: Annotated[str, Meta(title="measured", description="if the tool told it, with its unit")] = ""
     wrench: Annotated[str, Meta(title="wrench", description="id of the wrench used")] = ""
     setting: Annotated[str, Meta(title="setting", description="what the wrench was set to, if not the value")] = ""
+
+
+class CheckPutOff(Fact, frozen=True):
+    """A check waits for something: it stays open, and whoever comes next sees why."""
+
+    check: CheckKey
+    reason: Annotated[str, Meta(title="reason", description="what it waits for")]
 
 
 class AidRemoved(Fact, frozen=True):
@@ -460,6 +481,13 @@ class SpecNoted(Fact, frozen=True):
     source: Annotated[str, Meta(title="source", description="manual and page")]
     thread: Annotated[str, Meta(title="thread", description="M10x1.25")] = ""
     strength: Annotated[str, Meta(title="class", description="10.9")] = ""
+
+
+class ShelfAdded(Fact, frozen=True):
+    """A place in the shop where bags wait."""
+
+    shelf: Annotated[str, Meta(title="shelf", description="what it is called: C4")]
+    label: Annotated[str, Meta(title="label", description="ten letters, if it has one")] = ""
 
 
 class BenchNamed(Fact, frozen=True):

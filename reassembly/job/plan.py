@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from reassembly.job.asks import Turn
+from reassembly.job.bag import shelf_of
 from reassembly.job.checks import checks
 from reassembly.job.entries import BagPacked
 from reassembly.job.job import parts
@@ -32,6 +33,8 @@ class Step(NamedTuple):
     checks: tuple[Check, ...]
     blocked_by: tuple[str, ...]
     bags: tuple[Entry[BagPacked], ...]
+    shelf: str = ""
+    """Where the last of its bags waits, as far as somebody said."""
 
     @property
     def state(self) -> StepState:
@@ -98,6 +101,7 @@ def _plan(job: Job) -> Plan:
             tuple(asked[part]),
             waits_for[part],
             tuple(bags.get(part, ())),
+            shelf_of(bags[part][-1].fact.bag, job) if part in bags else "",
         )
         for part in order.parts
         if part in asked

@@ -1,4 +1,4 @@
-"""The shop: people, wrench rack, spec book. A second fold of entries, of those said with no job."""
+"""The shop: people, wrench rack, spec book, shelves. A second fold of entries, of those said with no job."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from reassembly.job.entries import (
     BenchNamed,
     Entry,
     PersonAdded,
+    ShelfAdded,
     SpecNoted,
     WrenchAdded,
     WrenchCalibrated,
@@ -59,6 +60,7 @@ class Shop(NamedTuple):
     rack: dict[str, RackWrench]
     specs: tuple[Entry[SpecNoted], ...]
     benches: dict[str, str]
+    shelves: dict[str, ShelfAdded]
 
     @classmethod
     def of(cls, entries: Iterable[Entry[Any]]) -> Shop:
@@ -77,6 +79,7 @@ class Shop(NamedTuple):
             },
             specs=tuple(standing.said(SpecNoted)),
             benches={e.bench: e.fact.name for e in standing.said(BenchNamed)},
+            shelves={e.fact.shelf: e.fact for e in standing.said(ShelfAdded)},
         )
 
     def called(self, person: str) -> str:

@@ -4,13 +4,17 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any, NamedTuple
 
+from reassembly.job.asks import two_groups, words
+from reassembly.job.bag import never_seen
 from reassembly.job.entries import (
+    BagShelved,
     BenchNamed,
     CustomerNamed,
     DetailsErased,
     ExceptionAccepted,
     JobReopened,
     LabelPrinted,
+    LabelSeen,
     PhotoKept,
     SignedOff,
     StageTightened,
@@ -51,7 +55,7 @@ def signoff(job: Job, shop: Shop) -> Signoff:
         open=refit.open,
         excepted=tuple(check for check in refit.checks if check.state == "excepted"),
         struck=job.struck,
-        warnings=(*_unsourced(job), *_wrenches(job, shop)),
+        warnings=(*_unsourced(job), *_wrenches(job, shop), *_unseen(job)),
         closed=done,
         since=_said_since(job, done) if done else (),
     )
@@ -64,7 +68,9 @@ def accepted(check: Check) -> tuple[str, str]:
 
 
 _TORQUES = {"torque", "check pass"}
-_NEEDS_NO_SIGNOFF = (SignedOff, JobReopened, CustomerNamed, DetailsErased, LabelPrinted, PhotoKept, BenchNamed)
+_NEEDS_NO_SIGNOFF = (
+    SignedOff, JobReopened, CustomerNamed, DetailsErased, LabelPrinted, LabelSeen, BagShelved, PhotoKept, BenchNamed,
+)  # fmt: skip
 
 
 def _said_since(job: Job, done: Entry[SignedOff]) -> tuple[Entry[Any], ...]:
@@ -81,6 +87,13 @@ def _unsourced(job: Job) -> Iterator[str]:
         if not entry.fact.source.strip():
             which = f", {entry.fact.fasteners}" if entry.fact.fasteners else ""
             yield f"a torque without a source: {part_in(every, entry.fact.part).name}{which}"
+
+
+def _unseen(job: Job) -> Iterator[str]:
+    every = parts(job)
+    for bag in never_seen(job):
+        holds = bag.packed.fact.holds or ", ".join(part_in(every, part).name for part in bag.packed.fact.parts)
+        yield words(f"bag {two_groups(bag.code)} was never seen again", holds, bag.shelf and f"shelf {bag.shelf}")
 
 
 def _wrenches(job: Job, shop: Shop) -> Iterator[str]:

@@ -5,10 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, NamedTuple
 
 from reassembly.job.asks import words
+from reassembly.job.bag import bags
 from reassembly.job.entries import (
-    BagPacked,
     FastenersRemoved,
-    LabelPrinted,
     MarkMade,
     OrientationNoted,
     RenewalNeeded,
@@ -20,6 +19,7 @@ from reassembly.job.telling import fasteners
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
+    from reassembly.job.bag import Bag
     from reassembly.job.job import Job, Part
 
 
@@ -35,25 +35,26 @@ class Tag(NamedTuple):
 
 def tags(job: Job) -> tuple[Tag, ...]:
     """One for each bag or tag of the job, in the order they were packed; a code packed twice counts as last said."""
-    every = parts(job)
-    packed = {bag_code(entry.fact.bag): entry.fact for entry in job.said(BagPacked)}
-    copies: dict[str, int] = {}
-    for entry in job.said(LabelPrinted):
-        code = bag_code(entry.fact.code)
-        copies[code] = max(entry.fact.copy_number, copies.get(code, 1))
-    heading = title(job)
-    return tuple(_tag(code, fact, heading, every, copies.get(code, 1)) for code, fact in packed.items())
+    every, heading = parts(job), title(job)
+    return tuple(_tag(bag, heading, every) for bag in bags(job).values())
 
 
-def _tag(code: str, fact: BagPacked, heading: str, every: Mapping[str, Part], copies: int) -> Tag:
+def tag(job: Job, code: str, copy: int = 1) -> Tag | None:
+    """The words of one bag on a further copy of its label; None where no such bag was packed."""
+    found = bags(job).get(bag_code(code))
+    return _tag(found._replace(copies=copy), title(job), parts(job)) if found else None
+
+
+def _tag(bag: Bag, heading: str, every: Mapping[str, Part]) -> Tag:
+    fact, shelf, copies = bag.packed.fact, bag.shelf, bag.copies
     found = [every[p] for p in dict.fromkeys(fact.parts) if p in every]
     holds = [fact.holds] if found and fact.holds else []
     return Tag(
-        code=code,
+        code=bag.code,
         heading=heading,
         name=" + ".join(part.name for part in found) or fact.holds,
         lines=(*holds, *(line for part in found for line in _lines(part) if line)),
-        footer=words(fact.shelf and f"shelf {fact.shelf}", f"copy {copies}" if copies > 1 else ""),
+        footer=words(shelf and f"shelf {shelf}", f"copy {copies}" if copies > 1 else ""),
     )
 
 

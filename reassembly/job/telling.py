@@ -269,6 +269,16 @@ def _(fact: said.LabelPrinted, names: Names) -> str:
 
 
 @told.register
+def _(fact: said.LabelSeen, names: Names) -> str:
+    return f"label {two_groups(fact.code)} is on its bag: {'scanned back' if fact.scanned else 'looked at'}"
+
+
+@told.register
+def _(fact: said.BagShelved, names: Names) -> str:
+    return f"bag {two_groups(fact.bag)} on shelf {fact.shelf}"
+
+
+@told.register
 def _(fact: said.CheckConfirmed, names: Names) -> str:
     return words(f"confirmed: {names.check(fact.check)}", fact.value, fact.note)
 
@@ -278,6 +288,11 @@ def _(fact: said.StageTightened, names: Names) -> str:
     where = f"position {fact.position}" if fact.position else "whole stage at once"
     wrench = words(fact.wrench and f"wrench {fact.wrench}", fact.setting and f"set to {fact.setting}", between=" ")
     return words(f"tightened: {names.entry(fact.specification)} stage {fact.stage}", where, fact.value, wrench)
+
+
+@told.register
+def _(fact: said.CheckPutOff, names: Names) -> str:
+    return f"not now: {names.check(fact.check)}: {fact.reason}"
 
 
 @told.register
@@ -360,6 +375,11 @@ def _(fact: said.WrenchFailed, names: Names) -> str:
 def _(fact: said.SpecNoted, names: Names) -> str:
     size = words(fact.thread, fact.strength, between=" ")
     return words(f"spec book: {fact.vehicle}, {fact.joint}", size, stages(fact.stages), f"source {fact.source}")
+
+
+@told.register
+def _(fact: said.ShelfAdded, names: Names) -> str:
+    return words(f"shelf {fact.shelf}", fact.label and f"label {two_groups(fact.label)}")
 
 
 @told.register

@@ -50,6 +50,9 @@ def lines(fact: object, job: Job) -> Iterable[str]:
 @lines.register(said.RenewalNeeded)
 @lines.register(said.RenewalReceived)
 @lines.register(said.LabelPrinted)
+@lines.register(said.LabelSeen)
+@lines.register(said.BagShelved)
+@lines.register(said.CheckPutOff)
 @lines.register(said.CheckConfirmed)
 @lines.register(said.AidRemoved)
 @lines.register(said.SecondCheckMade)
@@ -62,6 +65,7 @@ def lines(fact: object, job: Job) -> Iterable[str]:
 @lines.register(said.PersonAdded)
 @lines.register(said.WrenchCalibrated)
 @lines.register(said.WrenchFailed)
+@lines.register(said.ShelfAdded)
 @lines.register(said.BenchNamed)
 def as_typed(fact: object, job: Job) -> Iterable[str]:
     """Kept as it was typed: there is nothing to read out of it."""

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from reassembly.job.entries import CheckPutOff
 from reassembly.job.plan import first
 
 if TYPE_CHECKING:
     from collections.abc import Collection
 
     from reassembly.job.checks import Check
+    from reassembly.job.entries import Entry
+    from reassembly.job.job import Job
     from reassembly.job.plan import Plan
 
 LAST = ""
@@ -25,6 +28,11 @@ def checks_of(refit: Plan, part: str) -> tuple[Check, ...]:
     """The checks of one step, in working order."""
     step = refit.step(part)
     return refit.last if part == LAST else step.checks if step else ()
+
+
+def put_off(job: Job) -> dict[str, Entry[CheckPutOff]]:
+    """What each check waits for, as somebody said last."""
+    return {entry.fact.check: entry for entry in job.said(CheckPutOff)}
 
 
 def next_check(refit: Plan, part: str, put_off: Collection[str] = ()) -> Check | None:

@@ -13,6 +13,7 @@ from reassembly.job.entries import (
     Fact,
     JobOpened,
     PersonAdded,
+    ShelfAdded,
     SpecNoted,
     WrenchAdded,
     WrenchCalibrated,
@@ -37,7 +38,7 @@ if TYPE_CHECKING:
     from reassembly.record.writing import Head
 
 SERIALS = 1 << 20
-SHOP_FACTS = (PersonAdded, WrenchAdded, WrenchCalibrated, WrenchFailed, SpecNoted, BenchNamed)
+SHOP_FACTS = (PersonAdded, WrenchAdded, WrenchCalibrated, WrenchFailed, SpecNoted, ShelfAdded, BenchNamed)
 """Said of the shop: they belong to no job."""
 
 _NOBODY = "Nobody is at the bench: say who you are first."
@@ -95,6 +96,11 @@ class Desk:
     def path(self) -> Path:
         """The data folder."""
         return self.journal.folder.path
+
+    @property
+    def warning(self) -> str:
+        """What to show beside the next thing that is kept: that the disk is full. Nothing while there is room."""
+        return self.journal.folder.warning
 
     @property
     def today(self) -> str:

@@ -32,7 +32,7 @@ def where_it_waits(step: Step, width: int) -> str:
     if not step.bags:
         return ""
     bag = step.bags[-1].fact
-    shelf = f"shelf {bag.shelf}" if bag.shelf else ""
+    shelf = f"shelf {step.shelf}" if step.shelf else ""
     code = f"bag {two_groups(bag.bag)}"
     return cut(words(code, shelf, between="   ") if width >= SMALL else shelf or code, width // 2)
 

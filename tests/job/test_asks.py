@@ -16,11 +16,12 @@ ASK_NOTHING = {
     "DrivelineNoted",  # numbers to reckon with
     "CustomerNamed", "PhotoKept",  # kept to be looked at
     "OrderSaid",  # orders the steps; asks only where it contradicts
-    "LabelPrinted",  # sent, not yet on the bag: BagPacked asks for the bag
+    "LabelPrinted", "LabelSeen", "BagShelved",  # where the label and the bag are: BagPacked asks for the bag
+    "CheckPutOff",  # the check itself stays open
     "RenewalReceived", "CheckConfirmed", "StageTightened", "AidRemoved", "SecondCheckMade", "ExceptionAccepted",
     "FluidFilled", "LevelChecked", "CodesCleared",  # answer
     "SignedOff", "JobReopened", "EntryStruck", "DetailsErased",  # close, or take back
-    "PersonAdded", "WrenchAdded", "WrenchCalibrated", "WrenchFailed", "SpecNoted", "BenchNamed",  # the shop's
+    "PersonAdded", "WrenchAdded", "WrenchCalibrated", "WrenchFailed", "SpecNoted", "ShelfAdded", "BenchNamed",  # the shop's
 }  # fmt: skip
 
 
