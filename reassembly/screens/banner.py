@@ -37,8 +37,9 @@ class Banner(Widget):
         self.answer = answer
         self.display = answer is not None
         self.set_class(self.refuses, "refuses")
-        self.screen.set_class(self.refuses, "-refused")
-        self.screen.set_class(answer is not None, "-answered")
+        # Not on the screen: the style of every widget on it would be worked out anew.
+        self.screen.query("#now, #touch").set_class(self.refuses, "-refused")
+        self.screen.query("#under").set_class(answer is not None, "-answered")
         self.refresh(layout=True)
 
     @property

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 HIGH = 5  # pixels; two of them stand in one row of a terminal
 
 _GLYPHS = {
@@ -65,6 +67,7 @@ def block(text: str, scale: int = 1) -> list[str]:
     return ["".join(_HALVES[pair] for pair in zip(*lit[row : row + 2], strict=True)) for row in range(0, len(lit), 2)]
 
 
+@lru_cache(maxsize=64)
 def fitted(text: str, width: int, height: int) -> list[str]:
     """The text as large as it goes into so many cells, on one line or a word on each; empty where nothing fits."""
     for scale in (3, 2, 1):

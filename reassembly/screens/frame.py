@@ -104,7 +104,8 @@ class Frame(Screen[Any]):
     def show_answer(self) -> None:
         """The last answer, by word and by class."""
         for line in self.query("#answer").results(Static):  # none while the screen comes or goes
-            line.set_classes(self.bench.answered.manner)
+            if not line.has_class(self.bench.answered.manner):
+                line.set_classes(self.bench.answered.manner)
             line.update(shown(self.bench.answered.words))
 
     def say(self, fact: Fact, kept: str = "") -> Entry[Any] | None:
