@@ -64,7 +64,7 @@ def backup(journal: Journal, directory: Path, progress: Progress = nothing) -> B
 
     The copy has its name only when it is on the disk and verify found in it what it finds in the journal; until then
     nothing older goes. Of good copies of this bench the KEEP newest stay, and any that has something this one lacks.
-    Blocks for about 10 s a million entries and keeps nobody else from writing: call it in a thread with a journal of
+    Blocks for about 20 s a million entries and keeps nobody else from writing: call it in a thread with a journal of
     its own. Raises Trouble; whatever was good before is then still there.
     """
     directory = directory.absolute()
