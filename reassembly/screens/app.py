@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from asyncio import TimerHandle, get_running_loop
+from functools import partial
+from math import inf
 from time import monotonic
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -92,8 +94,10 @@ class ReassemblyApp(App[None]):
         if isinstance(event, events.Key) and not event.is_forwarded:
             await self._take(self._wedge.key(event, self._typing()))
             if self._wedge.due is not None:
-                self.set_timer(max(0.0, self._wedge.due - monotonic()) + LATE, self._let_go)
+                # Through the queue, behind keys that came while the screen was busy: they may belong to the scan.
+                self.set_timer(max(0.0, self._wedge.due - monotonic()) + LATE, partial(self.call_later, self._let_go))
         elif isinstance(event, events.Paste) and not event.is_forwarded:
+            await self._take(self._wedge.overdue(inf, self._typing()))
             scan = self._wedge.paste(event.text, self._typing(), monotonic())
             if scan is None:
                 await super().on_event(event)

@@ -59,7 +59,7 @@ def fields_of(kind: type[Fact], hidden: frozenset[str] = frozenset(), start: Fac
                 shape,
                 choices,
                 field.required,
-                typed(value),
+                "; ".join(value) if shape == "parts" and value else typed(value),
             )
         )
     return tuple(found)

@@ -35,12 +35,15 @@ _LAST = {"Esc", "?", "F1"}
 def keys_of(screen: Screen[object]) -> Iterator[tuple[str, str, str]]:
     """(key, what it does, action) for every key that works on a screen now, each action once."""
     seen: set[str] = set()
+    own = screen._bindings.key_to_bindings  # noqa: SLF001 - there is no other way to ask for it
     for key, active in screen.active_bindings.items():
-        binding = active.binding
+        binding, node = active.binding, active.node
+        if not binding.show and key in own:  # a list takes Enter first and hands it on to the screen
+            binding, node = own[key][0], screen
         shown = binding.show and binding.description and active.enabled and binding.action not in seen
         if shown and _works(key, binding, screen):
             seen.add(binding.action)
-            yield _called(binding), binding.description, _named(binding.action, active.node, screen)
+            yield _called(binding), binding.description, _named(binding.action, node, screen)
 
 
 def _called(binding: Binding) -> str:

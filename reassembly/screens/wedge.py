@@ -35,8 +35,9 @@ def is_scan(text: str, typing: bool) -> bool:
         return _FOREIGN.fullmatch(text.strip()) is not None
     if not typing:
         return True
-    ours = len(letters) >= FEWEST_LETTERS and set(letters) <= set(ALPHABET)
-    return ours or _FOREIGN.fullmatch(text.strip()) is not None
+    bare = text.strip()  # what a label holds has no spaces; those are for people who read it aloud
+    piece = len(bare) >= FEWEST_LETTERS and set(bare.upper()) <= set(ALPHABET)
+    return piece or isinstance(read_code(text), Code) or _FOREIGN.fullmatch(bare) is not None
 
 
 def is_scan_without_end(text: str, typing: bool) -> bool:

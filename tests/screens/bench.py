@@ -101,7 +101,7 @@ class Bench:
     async def type(self, text: str) -> None:
         """Text in one burst, as a program sends it."""
         self.burst(text)
-        await self.settled()
+        await self._taken()
 
     async def scan(self, code: str) -> None:
         self.burst(code)

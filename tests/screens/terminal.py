@@ -1,0 +1,87 @@
+"""The real program in a real terminal: bytes in at a stated pace, a screen out."""
+
+from __future__ import annotations
+
+import fcntl
+import os
+import pty
+import select
+import signal
+import struct
+import sys
+import termios
+import time
+from typing import TYPE_CHECKING
+
+import pyte
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable
+    from types import TracebackType
+
+PATIENCE = 20.0
+QUIET = 0.03
+ENTER = "\r"
+
+
+class Terminal:
+    """A child of this process on the other side of a pseudo terminal."""
+
+    def __init__(self, *command: str, size: tuple[int, int] = (80, 24)) -> None:
+        columns, rows = size
+        self.screen = pyte.Screen(columns, rows)
+        self._stream = pyte.ByteStream(self.screen)
+        self.raw = bytearray()
+        self.pid, self._fd = pty.fork()
+        if self.pid == 0:
+            environment = {**os.environ, "TERM": "xterm-256color", "REASSEMBLY_WHO": "ann", "COLORTERM": "truecolor"}
+            os.execve(sys.executable, [sys.executable, *command], environment)
+        self.resize(columns, rows)
+
+    def __enter__(self) -> Terminal:
+        return self
+
+    def __exit__(self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None) -> None:
+        os.kill(self.pid, signal.SIGKILL)
+        os.waitpid(self.pid, 0)
+        os.close(self._fd)
+
+    def resize(self, columns: int, rows: int) -> None:
+        fcntl.ioctl(self._fd, termios.TIOCSWINSZ, struct.pack("HHHH", rows, columns, 0, 0))
+        self.screen.resize(rows, columns)
+
+    def painted(self) -> str:
+        return "\n".join(line.rstrip() for line in self.screen.display)
+
+    def until(self, condition: Callable[[], object], why: str = "") -> None:
+        """Read what the program paints until it holds, and the program has nothing more to paint."""
+        end = time.monotonic() + PATIENCE
+        while self._read(QUIET) or not condition():
+            if time.monotonic() > end:
+                raise AssertionError(f"{why or 'never came true'}:\n{self.painted()}")
+
+    def shows(self, *words: str) -> None:
+        self.until(lambda: all(word in self.painted() for word in words), f"never showed {words}")
+
+    def send(self, text: str) -> None:
+        """All of it at once."""
+        os.write(self._fd, text.encode())
+
+    def keys(self, text: str, pauses: Iterable[float]) -> None:
+        """One key after each pause, in seconds, as a scanner or a hand sends them."""
+        for character, pause in zip(text, pauses, strict=True):
+            end = time.monotonic() + pause
+            while (left := end - time.monotonic()) > 0:
+                self._read(left)
+            self.send(character)
+
+    def _read(self, patience: float) -> bool:
+        ready, _, _ = select.select([self._fd], [], [], patience)
+        if ready:
+            try:
+                found = os.read(self._fd, 65536)
+            except OSError:  # Linux says so when the child has ended
+                raise AssertionError(f"the program ended:\n{self.painted()}") from None
+            self.raw += found
+            self._stream.feed(found)
+        return bool(ready)

@@ -1,0 +1,189 @@
+"""A scanner's keys told from fingers: keys with their times stated, in seconds."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from textual.events import Key
+from textual.keys import _character_to_key
+
+from labels.code import ALPHABET, Kind, make
+from reassembly.screens.wedge import ENTER_PATIENCE, PACE, PREFIX_PATIENCE, Wedge
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+CODE = make(Kind.BAG, "KD", 4711)
+TIMED = tuple[str, float]  # a character or a key's name, and the pause before it
+
+
+def key(name: str, at: float) -> Key:
+    character = name if len(name) == 1 else {"enter": "\r", "tab": "\t", "space": " "}.get(name)
+    found = Key(_character_to_key(name) if len(name) == 1 else name, character)
+    found.time = at
+    return found
+
+
+def feed(wedge: Wedge, keys: Iterable[TIMED], typing: bool, at: float = 100.0) -> list[str]:
+    """What comes out of the wedge: scans as text in brackets, replayed keys by what they type or are called."""
+    out: list[str] = []
+
+    def take(caught: Iterable[Key | str]) -> None:
+        for each in caught:
+            if isinstance(each, str):
+                out.append(f"[{each}]")
+            else:
+                out.append(each.character if each.is_printable and each.character else each.key)
+
+    for name, pause in keys:
+        at += pause
+        if wedge.due is not None and wedge.due < at:  # the timer fires before the key comes
+            take(wedge.overdue(wedge.due + 0.001, typing))
+        take(wedge.key(key(name, at), typing))
+    if wedge.due is not None:
+        take(wedge.overdue(wedge.due + 0.001, typing))
+    assert wedge.due is None
+    return out
+
+
+def evenly(text: str, gap: float, end: Sequence[str] = ("enter",)) -> list[TIMED]:
+    return [(c, gap) for c in text] + [(name, gap) for name in end]
+
+
+GAPS = (0.0, 0.005, 0.012, 0.03)
+
+
+@pytest.mark.parametrize("gap", GAPS)
+@pytest.mark.parametrize("typing", [True, False])
+@pytest.mark.parametrize("code", [CODE, CODE.lower(), f"{CODE[:5]} {CODE[5:]}"])
+def test_a_scan_is_one_text_and_its_enter_is_gone(code: str, typing: bool, gap: float) -> None:
+    assert feed(Wedge(), evenly(code, gap), typing) == [f"[{code}]"]
+
+
+@pytest.mark.parametrize("end", ["ctrl+j", "tab"])
+def test_a_scanner_may_end_with_line_feed_or_tab(end: str) -> None:
+    assert feed(Wedge(), evenly(CODE, 0.005, (end,)), typing=True) == [f"[{CODE}]"]
+
+
+@pytest.mark.parametrize("typing", [True, False])
+@pytest.mark.parametrize(
+    "foreign", ["4006381333931", "96385074", "036000291452", "https://example.org/a?b=c", CODE[:5], CODE[:7], CODE * 2]
+)
+def test_a_foreign_code_is_answered_and_never_typed_or_carried_out(foreign: str, typing: bool) -> None:
+    assert feed(Wedge(), evenly(foreign, 0.005), typing) == [f"[{foreign}]"]
+
+
+@pytest.mark.parametrize("cut", [3, 4, 6, 9])
+def test_where_letters_are_commands_no_piece_of_a_scan_is_carried_out(cut: int) -> None:
+    assert feed(Wedge(), evenly(CODE[:cut], 0.005), typing=False) == [f"[{CODE[:cut]}]"]
+
+
+def test_a_scan_without_an_end_is_a_scan_and_a_late_enter_presses_nothing() -> None:
+    wedge = Wedge()
+    assert feed(wedge, evenly(CODE, 0.005, ()), typing=False) == [f"[{CODE}]"]
+    assert feed(wedge, [("enter", 0.0)], typing=False, at=100.3) == []
+    assert feed(wedge, [("enter", 0.0)], typing=False, at=100.6) == ["enter"]
+
+
+def test_an_enter_long_after_a_scan_is_the_persons_own() -> None:
+    wedge = Wedge()
+    feed(wedge, evenly(CODE, 0.005, ()), typing=False)
+    assert feed(wedge, [("enter", 0.0)], typing=False, at=101 + ENTER_PATIENCE) == ["enter"]
+
+
+def test_enter_after_a_key_is_not_the_late_one_of_a_scan() -> None:
+    wedge = Wedge()
+    feed(wedge, evenly(CODE, 0.005, ()), typing=False)
+    assert feed(wedge, [("n", 0.3), ("enter", 0.2)], typing=False) == ["n", "enter"]
+
+
+TYPED = (
+    "gearbox pan",
+    "4TN 881",
+    "Kestrel van",
+    "13 x M6x1x20",
+    "0555 01426",
+    "30 N.m, 60 N.m, 90 deg",
+    "P0735",
+    "ann",
+)
+
+
+@pytest.mark.parametrize("text", TYPED)
+@pytest.mark.parametrize("gap", [*GAPS, 0.06, 0.15])
+def test_text_in_a_field_arrives_whole_and_its_enter_works(text: str, gap: float) -> None:
+    assert feed(Wedge(), evenly(text, gap), typing=True) == [*text, "enter"]
+
+
+@pytest.mark.parametrize("gap", [0.06, 0.1, 0.15])
+def test_even_the_letters_of_a_code_may_be_typed_by_fingers(gap: float) -> None:
+    for typing in (True, False):
+        assert feed(Wedge(), evenly(CODE, gap), typing) == [*CODE, "enter"]
+
+
+@pytest.mark.parametrize("typing", [True, False])
+def test_a_key_held_down_is_no_scan(typing: bool) -> None:
+    held = [("n", 0.033)] * 20
+    assert feed(Wedge(), held, typing) == ["n"] * 20
+    assert feed(Wedge(), [*held, ("enter", 0.03)], typing) == [*["n"] * 20, "enter"]
+
+
+def test_rollover_is_typing() -> None:
+    text = "crossmember"
+    pauses = [0.09, 0.012, 0.1, 0.02, 0.08, 0.012, 0.012, 0.11, 0.03, 0.012, 0.1]
+    assert feed(Wedge(), [*zip(text, pauses, strict=True), ("enter", 0.12)], typing=True) == [*text, "enter"]
+
+
+def test_space_alone_is_not_held_back() -> None:
+    wedge = Wedge()
+    assert [k for k in wedge.key(key("space", 100.0), typing=False) if isinstance(k, Key)]
+    assert wedge.due is None
+
+
+def test_a_prefix_makes_whatever_follows_a_scan_at_any_pace() -> None:
+    keys = [("ctrl+b", 0.0), *evenly("Kestrel 7", 0.08)]
+    assert feed(Wedge(), keys, typing=True) == ["[Kestrel 7]"]
+
+
+def test_a_prefix_pressed_by_mistake_holds_nothing_back_for_long() -> None:
+    wedge = Wedge()
+    assert feed(wedge, [("ctrl+b", 0.0)], typing=True) == []
+    assert feed(wedge, [("n", 0.0), ("enter", 0.2)], typing=True, at=100 + 2 * PREFIX_PATIENCE) == ["n", "enter"]
+    assert feed(Wedge(), [("ctrl+b", 0.0), ("n", 0.2)], typing=False) == ["n"]
+
+
+@pytest.mark.parametrize("typing", [True, False])
+def test_a_pasted_code_is_a_scan_and_the_enter_after_it_presses_nothing(typing: bool) -> None:
+    wedge = Wedge()
+    assert wedge.paste(f"  {CODE} ", typing, 100.0) == CODE
+    assert feed(wedge, [("enter", 0.0)], typing, at=100.5) == []
+    assert feed(wedge, [("enter", 0.0)], typing, at=100.6) == ["enter"]
+
+
+def test_a_pasted_code_with_its_own_line_end_leaves_the_next_enter_alone() -> None:
+    wedge = Wedge()
+    assert wedge.paste(f"{CODE}\n", True, 100.0) == CODE
+    assert feed(wedge, [("enter", 0.0)], typing=True, at=100.5) == ["enter"]
+
+
+@pytest.mark.parametrize("text", [*TYPED, "two\nlines", ""])
+def test_other_text_is_pasted_into_a_field(text: str) -> None:
+    assert Wedge().paste(text, True, 100.0) is None
+
+
+@given(
+    st.lists(st.tuples(st.sampled_from([*"aeb7 BKn", "enter", "escape", "ctrl+b", "tab"]), st.floats(0, 0.2))),
+    st.booleans(),
+)
+def test_no_letter_is_lost_altered_or_reordered(keys: list[TIMED], typing: bool) -> None:
+    out = feed(Wedge(), keys, typing)
+    letters = [one for each in out for one in (each[1:-1] if each.startswith("[") else [each])]
+    assert [c for c in letters if len(c) == 1 and c != " "] == [c for c, _ in keys if len(c) == 1 and c != " "]
+
+
+@given(st.lists(st.floats(PACE + 0.001, 1), min_size=10, max_size=10), st.text(ALPHABET, min_size=10, max_size=10))
+def test_slower_than_a_scanner_is_never_a_scan(pauses: list[float], text: str) -> None:
+    assert feed(Wedge(), zip(text, pauses, strict=True), typing=False) == list(text)
