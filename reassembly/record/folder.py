@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from reassembly.record import durable, schema
+from reassembly.record import durable, reserve, schema
 from reassembly.record.trouble import Trouble, of_database, of_file
 
 
@@ -17,6 +17,9 @@ def usual() -> Path:
     from platformdirs import user_data_path
 
     return user_data_path("reassembly")
+
+
+_NOTHING = (0, 0)
 
 
 class Folder:
@@ -32,7 +35,7 @@ class Folder:
         self.patience = patience
         self.openings = 0
         self._connection: sqlite3.Connection | None = None
-        self._file = (0, 0)
+        self._file = _NOTHING
         self._lock: int | None = None
         self._held = 0
         self._words_to_wipe = False
@@ -52,7 +55,10 @@ class Folder:
         try:
             self._take_lock()
             try:
-                sound = self._writable and self._file == self._identity()
+                there = self._identity()
+                if there != _NOTHING:
+                    reserve.mind(self.path)
+                sound = self._writable and self._file == there
                 connection = self._connection if self._connection and sound else self._open()
                 connection.execute("begin immediate")
                 try:
@@ -68,6 +74,14 @@ class Folder:
             finally:
                 self._leave_lock()
         except (sqlite3.Error, OSError) as error:
+            raise self._told(error) from error
+
+    @property
+    def warning(self) -> str:
+        """That the disk is full, though all that was said is kept; nothing while there is room."""
+        try:
+            return reserve.warning(self.path)
+        except OSError as error:
             raise self._told(error) from error
 
     def wipe(self) -> None:
@@ -94,7 +108,7 @@ class Folder:
         try:
             found = os.stat(self._name)  # noqa: PTH116 - twice as fast, once for every entry
         except FileNotFoundError:
-            return (0, 0)
+            return _NOTHING
         return found.st_dev, found.st_ino
 
     def _open(self) -> sqlite3.Connection:

@@ -62,6 +62,36 @@ with Desk.open(disk / "shop") as again:
 Desk.open(disk / "another").close()
 """
 
+LAST_WORDS = """
+mount("-t", "tmpfs", "-o", "size=4m", "none", str(disk))
+desk = Desk.open(disk / "shop", who="ann")
+said = [desk.say(part(0), job="J-1")]
+assert desk.warning == ""
+assert (disk / "shop" / "shop.reserve").stat().st_blocks * 512 == 256 << 10  # held in truth, not a hole
+with open(disk / "filler", "wb", buffering=0) as filler:
+    try:
+        while True:
+            filler.write(b"x" * 4096)
+    except OSError:
+        pass
+for n in range(5):
+    said.append(desk.say(part(len(said)), job="J-1"))
+    assert "is full. All that was said is kept" in desk.warning, desk.warning
+assert not (disk / "shop" / "shop.reserve").exists()
+assert list(desk.job("J-1").entries) == said
+desk.close()
+with Desk.open(disk / "shop", who="ann") as again:  # the next day, the disk as full as before
+    assert "is full" in again.warning
+    said.append(again.say(part(len(said)), job="J-1"))
+(disk / "filler").unlink()
+with Desk.open(disk / "shop", who="ann") as again:
+    assert again.warning == ""
+    said.append(again.say(part(len(said)), job="J-1"))
+    assert (disk / "shop" / "shop.reserve").exists()
+    assert list(again.job("J-1").entries) == said
+    assert again.verify() == []
+"""
+
 READ_ONLY = """
 mount("-t", "tmpfs", "none", str(disk))
 with Desk.open(disk / "shop", who="ann") as desk:
@@ -135,8 +165,8 @@ def run(script: str, disk: Path, *before: str) -> None:
 
 @pytest.mark.parametrize(
     "script",
-    [FULL, READ_ONLY, READ_ONLY_WHILE_OPEN],
-    ids=["full", "read-only", "read-only under an open desk"],
+    [FULL, LAST_WORDS, READ_ONLY, READ_ONLY_WHILE_OPEN],
+    ids=["full", "full, with a reserve", "read-only", "read-only under an open desk"],
 )
 def test_a_disk_that_will_not_take_it_loses_nothing_and_the_desk_goes_on(script: str, tmp_path: Path) -> None:
     if not may_mount():

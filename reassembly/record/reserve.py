@@ -1,0 +1,43 @@
+"""Room held back on the disk, let go when it is full, so that the last words can still be kept."""
+
+import os
+from pathlib import Path
+
+SIZE = 256 << 10
+"""Bytes: some ten entries, each with the pages it touches."""
+
+_LAST = 2 * SIZE  # free besides: more than one thing said needs, so that it is not the one that fails
+_ENOUGH = 4 * SIZE
+
+
+def mind(folder: Path) -> None:
+    """Before something is said: let the reserve go where the disk is full, hold it back where there is room again."""
+    free = _free(folder)
+    if free < _LAST:
+        _file(folder).unlink(missing_ok=True)
+    elif free >= _ENOUGH and not _file(folder).exists():
+        handle = os.open(_file(folder), os.O_WRONLY | os.O_CREAT, 0o600)
+        try:
+            os.posix_fallocate(handle, 0, SIZE)
+        finally:
+            os.close(handle)
+
+
+def warning(folder: Path) -> str:
+    """What to tell while the reserve is in use; nothing as long as there is room."""
+    if _file(folder).exists() or _free(folder) >= _ENOUGH:
+        return ""
+    return (
+        f"The disk with {folder} is full. All that was said is kept, in room that was held back for the last words: "
+        "make room on it now."
+    )
+
+
+def _free(folder: Path) -> int:
+    """Bytes that this user may still write."""
+    disk = os.statvfs(folder)
+    return disk.f_bavail * disk.f_frsize
+
+
+def _file(folder: Path) -> Path:
+    return folder / "shop.reserve"
