@@ -15,7 +15,8 @@ from reassembly.cli_base import Wrong, at_desk, safe, tell, with_data, with_json
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from reassembly.job.recall import Recall, What
+    from reassembly.job.recall import Recall
+    from reassembly.job.uses import What
     from reassembly.record.desk import Desk
 
 
@@ -65,7 +66,7 @@ def _day(text: str) -> str:
 
 
 def _warn_of_unknown(desk: Desk, name: str) -> None:
-    from reassembly.job.recall import key
+    from reassembly.job.uses import key
 
     if key(name) not in map(key, desk.shop().rack):
         click.echo(safe(f"Wrench {name} is not in the rack."), err=True)

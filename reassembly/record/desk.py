@@ -20,7 +20,7 @@ from reassembly.job.entries import (
     WrenchFailed,
 )
 from reassembly.job.job import Job
-from reassembly.job.recall import Recall, What, Window, window
+from reassembly.job.recall import Recall, Window, window
 from reassembly.job.shop import Shop
 from reassembly.record import clock, finding, recall
 from reassembly.record.customer import Customer, Detail
@@ -33,6 +33,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
     from pathlib import Path
 
+    from reassembly.job.uses import What
     from reassembly.record.finding import JobLine, Owner
     from reassembly.record.proof import Progress
     from reassembly.record.writing import Head

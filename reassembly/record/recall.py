@@ -15,7 +15,8 @@ from reassembly.job.entries import (
     StageTightened,
     read,
 )
-from reassembly.job.recall import Find, Recall, Use, Vehicle, What, Window, key, uses
+from reassembly.job.recall import Recall, Vehicle, Window
+from reassembly.job.uses import Find, Use, What, key, uses
 
 RECALLED = (
     StageTightened,

@@ -15,7 +15,8 @@ if TYPE_CHECKING:
     from datetime import datetime
     from pathlib import Path
 
-    from reassembly.job.recall import Recall, Use
+    from reassembly.job.recall import Recall
+    from reassembly.job.uses import Use
     from reassembly.record.typeset import Cell
 
 _OBEYED = ("=", "+", "-", "@", "\t", "\r")

@@ -10,7 +10,8 @@ from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
 from reassembly.job import entries as said
-from reassembly.job.recall import WHATS, Vehicle, joints, key
+from reassembly.job.recall import Vehicle, joints
+from reassembly.job.uses import WHATS, key
 from reassembly.screens.frame import Frame
 from reassembly.screens.pick import PickScreen
 from reassembly.screens.prompt import PromptScreen
@@ -22,7 +23,8 @@ if TYPE_CHECKING:
 
     from textual.app import ComposeResult
 
-    from reassembly.job.recall import Recall, What
+    from reassembly.job.recall import Recall
+    from reassembly.job.uses import What
 
 SHOWN = 500
 """Jobs in the list; the table and the pages hold all."""
@@ -113,10 +115,11 @@ class RecallScreen(Frame):
         self._show_joints()
 
     def _line(self, vehicle: Vehicle, count: int) -> str:
+        room = max(20, self.app.size.width - 5)
+        if room < 61:
+            return cut(f"{column(vehicle.registration, 10)} {vehicle.told}", room)
         named = f"{column(vehicle.order or vehicle.job, 8)} {column(vehicle.registration, 11)}"
-        return cut(
-            f"{named} {column(vehicle.vehicle, 16)} {count:>4}  {vehicle.told}", max(20, self.app.size.width - 5)
-        )
+        return cut(f"{named} {column(vehicle.vehicle, 16)} {count:>4}  {vehicle.told}", room)
 
     def _job(self) -> str:
         option = self.query_one("#found", OptionList).highlighted_option

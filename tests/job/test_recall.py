@@ -11,7 +11,8 @@ from hypothesis import given
 from reassembly.job import entries as said
 from reassembly.job.entries import Entry, Stage
 from reassembly.job.job import Job
-from reassembly.job.recall import Recall, Use, Vehicle, Window, joints, key, rows, uses, window
+from reassembly.job.recall import Recall, Vehicle, Window, joints, rows, window
+from reassembly.job.uses import Use, key, uses
 from tests.job.histories import hostile_histories
 
 

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 
 from reassembly.job import entries as said
 from reassembly.job.entries import Entry, Stage, read
-from reassembly.job.recall import WHATS
+from reassembly.job.uses import WHATS
 from reassembly.record import finding, schema
 from reassembly.record.customer import Customer
 from tests.job.naive import standing

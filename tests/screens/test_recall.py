@@ -130,3 +130,4 @@ async def test_it_can_be_read_in_every_terminal(shop: Desk, size: tuple[int, int
         await at_recall(bench)
         assert "4 entries of 2 jobs" in bench.painted()
         assert "9XX 10" in bench.painted()
+        assert "Mo Finch, 0555 1" in bench.painted()
