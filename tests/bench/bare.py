@@ -6,7 +6,7 @@ from textual.widgets import Footer, Header, Static
 
 
 class Bare(App[None]):
-    """Each key is counted on the line."""
+    """Each key is counted on the line; `w` fills the whole screen with the count."""
 
     BINDINGS = [("q", "quit", "Quit")]
 
@@ -19,9 +19,10 @@ class Bare(App[None]):
         yield Static("ready", id="line")
         yield Footer()
 
-    def on_key(self, _event: events.Key) -> None:
+    def on_key(self, event: events.Key) -> None:
         self.keys += 1
-        self.query_one("#line", Static).update(f"painted {self.keys}.")
+        told = f"painted {self.keys}."
+        self.query_one("#line", Static).update("\n".join([told * 5] * 22) if event.key == "w" else told)
 
 
 if __name__ == "__main__":

@@ -11,7 +11,7 @@ from tests.bench.measure import Row, by_turns
 from tests.bench.terminal import Terminal
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Callable, Iterator
     from pathlib import Path
 
     from tests.bench.records import Records
@@ -37,18 +37,32 @@ def start(records: Records) -> Iterator[Row]:
 
 
 def scan(records: Records) -> Iterator[Row]:
-    """From the burst of a scanner to its answer painted on the refit screen; the floor from a key to a painted text."""
-    with Terminal("tests.bench.bare") as bare, _bench(records.small) as small, _bench(records.large) as large:
-        bare.until_painted(["ready", "Quit"])
+    """From the burst of a scanner to its answer painted on the refit screen; the floor from a key to a painted text.
+
+    The answer takes the whole screen, so a key that fills the whole screen is a second floor.
+    """
+    with (
+        Terminal("tests.bench.bare") as line,
+        Terminal("tests.bench.bare") as full,
+        _bench(records.small) as small,
+        _bench(records.large) as large,
+    ):
         scans_small, scans_large = _at_refit(small, records.small), _at_refit(large, records.large)
-
-        def key(turn: int) -> float:
-            at = bare.type("x")
-            return bare.until_painted([f"painted {turn + 1}."]) - at
-
-        floor, few, many = by_turns(60, key, scans_small, scans_large)
+        floor, whole, few, many = by_turns(60, _presses(line, "x"), _presses(full, "w"), scans_small, scans_large)
     yield Row("scan to painted answer, one week's record", floor * 1000, few * 1000, "ms", 1.5)
     yield Row(f"scan to painted answer, {records.years} years", floor * 1000, many * 1000, "ms", 1.5)
+    yield Row("the same; floor: a key that fills the screen", whole * 1000, many * 1000, "ms", None)
+
+
+def _presses(bare: Terminal, key: str) -> Callable[[int], float]:
+    """Seconds from a key to the text that counts it."""
+    bare.until_painted(["ready", "Quit"])
+
+    def press(turn: int) -> float:
+        at = bare.type(key)
+        return bare.until_painted([f"painted {turn + 1}."]) - at
+
+    return press
 
 
 def memory(records: Records) -> Iterator[Row]:
@@ -92,7 +106,7 @@ def _at_refit(terminal: Terminal, folder: Path) -> Scans:
 
 
 class Scans:
-    """Milliseconds from a scan to its answer."""
+    """Seconds from a scan to its answer."""
 
     def __init__(self, terminal: Terminal, bags: tuple[str, str]) -> None:
         self._terminal = terminal
