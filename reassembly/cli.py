@@ -32,7 +32,7 @@ from reassembly.cli_base import (
 )
 from reassembly.cli_journal import journal
 from reassembly.cli_keep import backup, evidence, restore, verify
-from reassembly.cli_recall import recall
+from reassembly.cli_recall import comeback, recall
 from reassembly.cli_workings import workings
 
 if TYPE_CHECKING:
@@ -329,7 +329,6 @@ def record(name: str, pdf: Path | None, as_json: bool) -> None:
 
 
 main.add_command(journal)
-for command in (backup, restore, verify, evidence):
+for command in (backup, restore, verify, evidence, recall, comeback):
     main.add_command(command)
 main.add_command(workings)
-main.add_command(recall)

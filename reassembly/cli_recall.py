@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from reassembly.cli_base import Wrong, at_desk, safe, tell, with_data, with_json
+from reassembly.cli_base import Wrong, at_desk, find_job, named_job, safe, tell, tell_data, with_data, with_json
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -162,3 +162,39 @@ _command(
       reassembly recall person ben --since 2026-01-01 --csv ben.csv
     """,
 )
+
+
+@click.command()
+@named_job
+@with_data
+@click.option("--complaint", default="", metavar="TEXT", help="Tell the JOB beside this complaint.")
+@with_json
+def comeback(name: str, complaint: str, as_json: bool) -> None:
+    """Tell the story of an earlier job beside the complaint it came back with.
+
+    JOB is either of the two. What shares a word with the complaint comes first; what is not recorded is said.
+
+    \b
+    Example:
+      reassembly comeback 418
+      reassembly comeback 287 --complaint "whines at 60"
+    """
+    from reassembly.job.comeback import between, sections
+    from reassembly.record.gathering import come_back
+
+    with at_desk() as desk:
+        story = come_back(desk, find_job(desk, name), safe(complaint).strip())
+    if as_json:
+        tell_data(story)
+        return
+    tell(f"job {story.earlier}  {story.registration}  {story.vehicle}")
+    tell(f"complaint then: {story.first_complaint or 'none said'}")
+    tell(f"complaint now:  {story.complaint or 'none said'}")
+    for felt in story.now:
+        tell(f"                {felt}")
+    tell(between(story))
+    for heading, lines in sections(story):
+        tell()
+        tell(heading.upper())
+        for line in lines:
+            tell(f"  {line}")

@@ -133,3 +133,55 @@ def test_a_file_that_cannot_be_written_is_told(shop: Path, tmp_path: Path) -> No
     result = run(shop, "recall", "batch", "7731", "--csv", tmp_path / "file" / "x.csv")
     assert result.exit_code == 3
     assert "not a folder" in result.stderr
+
+
+@pytest.fixture(scope="module")
+def back(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, str, str]:
+    """A van whose axle was sealed and that came back under another plate."""
+    folder = tmp_path_factory.mktemp("back")
+    with Desk.open(folder, who="ann") as desk:
+        first = desk.open_new(
+            said.JobOpened(vehicle="Tallis van", registration="7KD 204", complaint="drips", order="287")
+        )
+        desk.say(said.PartRemoved(part="seal", name=f"pinion seal {HOSTILE}"))
+        desk.say(said.CodeRead(code="P0735"))
+        desk.say(said.SignedOff(covers={}))
+        second = desk.open_new(
+            said.JobOpened(vehicle="Tallis van", registration="8XX 1", complaint="seal leaks", earlier=first)
+        )
+        desk.say(said.CodeRead(code="P0735"))
+    return folder, first, second
+
+
+def test_a_come_back_is_told_from_either_job(back: tuple[Path, str, str]) -> None:
+    folder, first, second = back
+    told = run(folder, "comeback", second).stdout
+    assert run(folder, "comeback", first).stdout == told
+    assert f"job {first}  7KD 204  Tallis van" in told
+    assert "complaint then: drips" in told
+    assert "complaint now:  seal leaks" in told
+    assert "BACK AGAIN: P0735" in told
+    assert "[seal]" in told
+    assert "nothing recorded of: leaks" in told
+    assert "\x1b" not in told
+
+
+def test_a_come_back_as_data_and_beside_a_complaint_at_the_counter(back: tuple[Path, str, str]) -> None:
+    folder, first, second = back
+    data = json.loads(run(folder, "comeback", second, "--json").stdout)
+    assert (data["earlier"], data["later"], data["codes"]["back"]) == (first, second, ["P0735"])
+    assert [line["near"] for line in data["near"]] == [["seal"]]
+    data = json.loads(run(folder, "comeback", "287", "--complaint", "whines", "--json").stdout)
+    assert (data["complaint"], data["later"], data["not_mentioned"]) == ("whines", "", ["whines"])
+
+
+def test_a_job_that_did_not_come_back_asks_for_the_complaint(shop: Path) -> None:
+    result = run(shop, "comeback", "4TN")
+    assert result.exit_code == 2
+    assert "did not come back" in result.stderr
+
+
+def test_both_jobs_of_a_come_back_name_each_other_whatever_the_plate(back: tuple[Path, str, str]) -> None:
+    folder, first, second = back
+    assert [each["job"] for each in json.loads(run(folder, "record", first, "--json").stdout)["later"]] == [second]
+    assert json.loads(run(folder, "record", second, "--json").stdout)["earlier"]["job"] == first

@@ -186,6 +186,16 @@ class Desk:
         with self.journal.folder.reading() as connection:
             return finding.jobs(connection, find, closed=closed, limit=limit)
 
+    def line(self, job: str) -> JobLine | None:
+        """One job as it stands in a list, by its whole id."""
+        with self.journal.folder.reading() as connection:
+            return finding.line(connection, job)
+
+    def came_back(self, job: str) -> list[JobLine]:
+        """The jobs that came back from this one, the newest first."""
+        with self.journal.folder.reading() as connection:
+            return finding.came_back(connection, job)
+
     def parts_named(self, begins: str, limit: int = 20) -> list[str]:
         """Names of parts said before that begin so, the most usual first."""
         with self.journal.folder.reading() as connection:

@@ -122,6 +122,20 @@ def jobs(connection: sqlite3.Connection, text: str = "", *, closed: bool = True,
         chosen, values = f"where id in ({', '.join('?' * len(ids))})", ids
     else:
         chosen, values = "" if closed else "where closed = 0", []  # `not closed` finds no index
+    return _lines(connection, chosen, [*values, limit])
+
+
+def line(connection: sqlite3.Connection, job: str) -> JobLine | None:
+    """The line of one job, by its whole id."""
+    return next(iter(_lines(connection, "where job = ?", [job, 1])), None)
+
+
+def came_back(connection: sqlite3.Connection, job: str) -> list[JobLine]:
+    """The jobs that point at this one as the earlier, the newest first, whatever plate they carry."""
+    return _lines(connection, "where earlier = ? and earlier <> ''", [job, -1])
+
+
+def _lines(connection: sqlite3.Connection, chosen: str, values: list[Any]) -> list[JobLine]:
     rows = connection.execute(
         f"""
         select job, shop_order, vehicle, registration, vin, complaint, earlier, opened,
@@ -131,7 +145,7 @@ def jobs(connection: sqlite3.Connection, text: str = "", *, closed: bool = True,
             (select json_extract(body, '$.name') from detail where bench = customer_bench and number = customer_number)
         from found_job {chosen} order by hlc desc, job desc limit ?
         """,  # noqa: S608 - question marks only
-        [*values, limit],
+        values,
     )
     return [JobLine(*row)._replace(signed_off=bool(row[9]), customer=row[10] or "") for row in rows]
 

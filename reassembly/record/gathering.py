@@ -4,9 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, NamedTuple
 
+from reassembly.job.comeback import comeback
+from reassembly.record.trouble import Refused
+
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+    from reassembly.job.comeback import Story
     from reassembly.job.job import Job
     from reassembly.job.shop import Shop
     from reassembly.record.customer import Customer
@@ -30,16 +34,33 @@ class Gathered(NamedTuple):
 def gather(desk: Desk, job: str) -> Gathered:
     """Raises Trouble when the journal cannot be read."""
     found = desk.job(job)
-    opened = found.opened
-    named = opened.registration or opened.vin
-    family = desk.jobs(named) if named else []
-    earlier = next((line for line in desk.jobs(opened.earlier) if line.id == opened.earlier), None)
+    earlier = found.opened.earlier
     return Gathered(
         job=found,
         shop=desk.shop(),
         customer=desk.customer(job),
         digest=desk.digest(),
         heads=desk.heads(),
-        earlier=earlier if opened.earlier else None,
-        later=tuple(line for line in family if line.earlier == job),
+        earlier=desk.line(earlier) if earlier else None,
+        later=tuple(desk.came_back(job)),
     )
+
+
+def come_back(desk: Desk, job: str, complaint: str = "") -> Story:
+    """The earlier job beside the one that came back, whichever of the two is named; with a complaint beside that.
+
+    Raises Refused where there is nothing to tell it beside, Trouble when the journal cannot be read.
+    """
+    found = desk.job(job)
+    earlier = found.opened.earlier
+    if complaint:
+        return comeback(found, desk.shop(), complaint=complaint)
+    if earlier:
+        first = desk.job(earlier)
+        if not first.entries:
+            raise Refused(f"Job {earlier}, from which {job} comes back, is not in this record.")
+        return comeback(first, desk.shop(), found)
+    later = desk.came_back(job)
+    if not later:
+        raise Refused(f"Job {job} did not come back: say what is complained of.")
+    return comeback(found, desk.shop(), desk.job(later[0].id))

@@ -133,7 +133,9 @@ _RECALL = (
     """,
 )
 
-STEPS = {"journal": _JOURNAL, "finding": _FINDING, "recall": _RECALL}
+_COME_BACK = ("create index found_job_earlier on found_job (earlier) where earlier <> ''",)
+
+STEPS = {"journal": _JOURNAL, "finding": _FINDING, "recall": _RECALL, "come-back": _COME_BACK}
 """Every step, oldest first: added to, never changed."""
 
 
@@ -173,7 +175,7 @@ def migrate(connection: sqlite3.Connection) -> None:
 
     for name, statements in STEPS.items():
         migrations(name=name)(lambda _, statements=statements: step(statements))
-    (before,) = connection.execute("select count(*) from sqlite_master where name = 'found_part'").fetchone()
+    before = {name for (name,) in connection.execute("select name from sqlite_master")}
     migrations.apply(Database(connection, execute_plugins=False))
-    if before:
-        finding.rebuild(connection)  # a step that changes what is found begins with what is kept already
+    if "found_part" in before and "found_use" not in before:
+        finding.rebuild(connection)  # what is found now was not looked for when it was kept

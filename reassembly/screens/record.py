@@ -29,10 +29,8 @@ if TYPE_CHECKING:
 
 
 def came_back(desk: Desk, job: Job) -> list[JobLine]:
-    """Later jobs that point at this one; looked for among those of the same vehicle."""
-    opened = job.opened
-    same = opened.registration or opened.vin or opened.vehicle
-    return [line for line in desk.jobs(same) if line.earlier == job.id] if same else []
+    """Later jobs that point at this one."""
+    return desk.came_back(job.id)
 
 
 class RecordScreen(Frame):

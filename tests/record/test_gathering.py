@@ -30,3 +30,16 @@ def test_the_customer_is_named_until_erased_and_the_digest_is_the_journals(tmp_p
         assert found.digest == desk.digest()
         desk.erase(job, "asked by letter")
         assert as_data(gather(desk, job))["customer"] is None
+
+
+def test_the_earlier_job_is_found_among_many_ids_that_begin_like_it(tmp_path: Path) -> None:
+    with Desk.open(tmp_path, who="ann") as desk:
+        first = desk.open_new(JobOpened(vehicle="Kestrel van"))
+        with desk.journal.writing() as writing:
+            for number in range(250):
+                writing.say(JobOpened(vehicle="another"), who="ann", job=f"{first}{number}")
+        second = desk.open_new(JobOpened(vehicle="Kestrel van", registration="4TN 881", earlier=first))
+        earlier = gather(desk, second).earlier
+        assert earlier is not None
+        assert earlier.id == first
+        assert [line.id for line in gather(desk, first).later] == [second]
