@@ -7,11 +7,13 @@ from typing import TYPE_CHECKING
 
 from reassembly.job import entries as said
 from reassembly.job import reckoning_of_bolts, reckoning_of_driveline, reckoning_of_places
-from reassembly.job.job import fold, parts
+from reassembly.job.doubt import Seen, said_now, unit_of
+from reassembly.job.job import Job, fold, parts
 from reassembly.job.reckon import Around, Reckoned, reckon
 from reassembly.job.reckoning_of_bolts import band, of_wrench, torque
 from reassembly.job.reckoning_of_driveline import about_vibration, level_consequence
 from reassembly.job.reckoning_of_places import circle, weight_consequence
+from reassembly.job.shop import Shop
 from reassembly.trade.quantity import plain
 
 if TYPE_CHECKING:
@@ -19,8 +21,6 @@ if TYPE_CHECKING:
 
     from reassembly.job.checks import Check
     from reassembly.job.entries import Fact
-    from reassembly.job.job import Job
-    from reassembly.job.shop import Shop
 
 RULES = (reckoning_of_bolts, reckoning_of_places, reckoning_of_driveline)
 """The modules whose rules are registered by being imported."""
@@ -62,13 +62,19 @@ def nothing(fact: object, around: Around) -> Iterable[Reckoned]:
 
 def of_fact(fact: Fact | said.Unknown, job: Job, shop: Shop) -> list[Reckoned]:
     """What can be computed from one fact, kept or about to be said. Never raises, whatever was typed."""
-    return _distinct(reckon(fact, Around(job, shop, parts(job))))
+    return distinct(reckon(fact, Around(job, shop, parts(job))))
+
+
+def of_fact_to_be_said(fact: Fact, job: Job, shop: Shop) -> list[Reckoned]:
+    """The same of a fact that a form holds and nobody has said yet."""
+    entry = said_now(fact, Seen(job, shop, parts(job)))
+    return of_fact(fact, Job((*job.entries, entry), job.struck), shop)
 
 
 def of_check(check: Check, job: Job, shop: Shop, wrench: str = "") -> list[Reckoned]:
     """What can be computed of a check: of the fact that asked it, of what answered it, of the wrench in hand."""
     around = Around(job, shop, parts(job))
-    return _distinct(_of_check(check, around, wrench))
+    return distinct(_of_check(check, around, wrench))
 
 
 def _of_check(check: Check, around: Around, wrench: str) -> Iterator[Reckoned]:
@@ -89,8 +95,6 @@ def _of_check(check: Check, around: Around, wrench: str) -> Iterator[Reckoned]:
 
 def _stage(check: Check, around: Around, wrench: str) -> Iterator[Reckoned]:
     """The stage on display and the wrench in hand come first."""
-    from reassembly.job.doubt import unit_of
-
     number = int(check.key.rpartition(".stage")[2])
     value = torque(check.asked_by.fact.stages[number - 1].value, unit_of("torque", around.job))
     if value is not None:
@@ -102,14 +106,14 @@ def _stage(check: Check, around: Around, wrench: str) -> Iterator[Reckoned]:
 def of_part(part: str, job: Job, shop: Shop) -> list[Reckoned]:
     """What can be computed of everything said of a part."""
     around = Around(job, shop, parts(job))
-    return _distinct(found for e in around.part(part).about for found in reckon(e.fact, around))
+    return distinct(found for e in around.part(part).about for found in reckon(e.fact, around))
 
 
 def of_job(job: Job, shop: Shop) -> list[Reckoned]:
     """What can be computed of the vehicle as a whole: of what was said of no one part. Suspects come first."""
     around = Around(job, shop, parts(job))
     whole = [e for e in job.entries if not getattr(e.fact, "part", "") and not isinstance(e.fact, said.StageTightened)]
-    return _distinct((*_vibration(around), *(found for e in whole for found in reckon(e.fact, around))))
+    return distinct((*_vibration(around), *(found for e in whole for found in reckon(e.fact, around))))
 
 
 def _vibration(around: Around) -> Iterator[Reckoned]:
@@ -127,7 +131,7 @@ def _vibration(around: Around) -> Iterator[Reckoned]:
         break
 
 
-def _distinct(several: Iterable[Reckoned]) -> list[Reckoned]:
+def distinct(several: Iterable[Reckoned]) -> list[Reckoned]:
     """Each number once, those that can be computed before those that cannot."""
     found: dict[tuple[str, str], Reckoned] = {}
     for each in several:
@@ -137,8 +141,6 @@ def _distinct(several: Iterable[Reckoned]) -> list[Reckoned]:
 
 def consequence(check: Check, job: Job) -> str:
     """What the likely slip at this check would do, in one line; empty where that cannot be told."""
-    from reassembly.job.shop import Shop
-
     around = Around(job, Shop.of(()), parts(job))
     fact, slug = check.asked_by.fact, check.key.rpartition(".")[2]
     match fact:

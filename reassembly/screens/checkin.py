@@ -18,6 +18,9 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
     from reassembly.job.entries import Entry, Fact
+    from reassembly.job.job import Job
+    from reassembly.job.reckon import Reckoned
+    from reassembly.job.shop import Shop
     from reassembly.screens.frame import Frame
 
 _CUSTOMER = (
@@ -131,6 +134,11 @@ class JobFactsScreen(FactsScreen):
     def entries(self) -> Sequence[Entry[Any]]:
         mine: tuple[type[Fact], ...] = (said.JobOpened, said.CustomerNamed, *(kind.fact for kind in self.KINDS))
         return [e for e in self.job.entries if isinstance(e.fact, mine) and not getattr(e.fact, "part", "")]
+
+    def reckoned_of_all(self, job: Job, shop: Shop) -> list[Reckoned]:
+        from reassembly.job.reckoning import of_job
+
+        return of_job(job, shop)
 
     def action_customer(self) -> None:
         self.ask(CustomerScreen(self.desk.customer()), lambda told: name_customer(self, told))

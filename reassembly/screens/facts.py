@@ -21,6 +21,9 @@ if TYPE_CHECKING:
     from textual.app import ComposeResult
 
     from reassembly.job.entries import Entry
+    from reassembly.job.job import Job
+    from reassembly.job.reckon import Reckoned
+    from reassembly.job.shop import Shop
 
 
 class Kind(NamedTuple):
@@ -75,6 +78,19 @@ class FactsScreen(Frame):
             listed.highlighted = ids.index(kept.id)
         elif ids:
             listed.highlighted = min(at or 0, len(ids) - 1)
+
+    def reckoned(self) -> list[Reckoned]:
+        """Of the fact under the bar first, then of the others."""
+        from reassembly.job.reckoning import distinct, of_fact
+
+        option = self.query_one("#facts", OptionList).highlighted_option
+        entry = self.job.entry(option.id or "") if option else None
+        job, shop = self.job, self.desk.shop()
+        return distinct([*(of_fact(entry.fact, job, shop) if entry else ()), *self.reckoned_of_all(job, shop)])
+
+    def reckoned_of_all(self, job: Job, shop: Shop) -> list[Reckoned]:
+        """Of all that this screen is about."""
+        return []
 
     def action_add(self, number: int) -> None:
         self.add(self.KINDS[number].fact)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from typing import TYPE_CHECKING, Any, Generic
 
 import msgspec
@@ -14,6 +15,7 @@ from reassembly.job.doubts import doubts
 from reassembly.job.entries import K
 from reassembly.job.job import parts
 from reassembly.job.understood import understood
+from reassembly.record.trouble import Trouble
 from reassembly.screens.choice import Choice
 from reassembly.screens.fields import Field, Misfit, fields_of, read
 from reassembly.screens.frame import Frame
@@ -26,6 +28,7 @@ if TYPE_CHECKING:
     from textual.app import ComposeResult
 
     from reassembly.job.doubt import Doubt
+    from reassembly.job.reckon import Reckoned
 
 
 _CODES = ("badge", "tag", "bag")
@@ -72,7 +75,8 @@ class FormScreen(Frame, Generic[K]):
             return Choice(field.choices, field.start, id=f"field-{field.name}")
         offered = self._suggest.get(field.name, ())
         if field.shape == "part":
-            offered = tuple(p.name for p in parts(self.job).values())
+            with suppress(Trouble):  # nothing is offered; saying it will tell
+                offered = tuple(p.name for p in parts(self.job).values())
         return Line(
             field.start,
             id=f"field-{field.name}",
@@ -119,6 +123,16 @@ class FormScreen(Frame, Generic[K]):
             name = str(error).rpartition("$.")[2].rstrip("`").partition("[")[0]
             field = next((f for f in self._fields if f.name == name), self._fields[0])
             raise Misfit(field.name, f"{field.title}: {_plain(str(error))}") from error
+
+    def reckoned(self) -> list[Reckoned]:
+        """Of what the fields say now, as if it were kept."""
+        from reassembly.job.reckoning import of_fact_to_be_said
+
+        try:
+            fact = self.fact()
+        except Misfit:
+            return []
+        return of_fact_to_be_said(fact, self.job, self.desk.shop())
 
     def _doubts(self, fact: K) -> list[Doubt]:
         found = doubts(fact, self.job, self.desk.shop(), who=self.desk.who, today=self.desk.today)

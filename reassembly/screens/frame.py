@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any, cast
 
+from textual.binding import Binding
 from textual.containers import Horizontal
 from textual.screen import Screen
 from textual.widgets import Static
@@ -22,6 +23,7 @@ if TYPE_CHECKING:
 
     from reassembly.job.entries import Entry, Fact
     from reassembly.job.job import Job
+    from reassembly.job.reckon import Reckoned
     from reassembly.record.desk import Desk
     from reassembly.screens.app import ReassemblyApp
 
@@ -31,6 +33,7 @@ class Frame(Screen[Any]):
 
     HEADING = ""
     OF_THE_SHOP = False
+    BINDINGS = [Binding("f6", "workings", "Workings")]
     HORIZONTAL_BREAKPOINTS = [(0, "-small"), (66, "-usual")]
     VERTICAL_BREAKPOINTS = [(0, "-low"), (20, "-tall")]
 
@@ -142,6 +145,24 @@ class Frame(Screen[Any]):
         """Take a code before anything is done with it, as a field does that asks for one; False leaves it."""
         return False
 
+    def reckoned(self) -> list[Reckoned]:
+        """The numbers that can be computed of what is on display. A screen that has none leaves this as it is."""
+        return []
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Workings are a key only where there can be numbers."""
+        return action != "workings" or type(self).reckoned is not Frame.reckoned
+
+    def action_workings(self) -> None:
+        """Formula, inputs and source of every number on display."""
+        from reassembly.screens.workings import WorkingsScreen
+
+        found = self.reckoned()
+        if found:
+            self.app.push_screen(WorkingsScreen(found))
+        else:
+            self.answer("nothing is computed here")
+
     def scanned(self, code: str) -> bool:
         """Take a scan of ours, ten letters; False leaves it to the bench."""
         return False
@@ -157,8 +178,12 @@ class Frame(Screen[Any]):
         """Put another screen on top and go on with what it returns; None means it was left."""
 
         def go_on(result: Any) -> None:
-            if result is not None:
+            if result is None:
+                return
+            try:
                 then(result)
+            except Trouble as trouble:
+                self.answer(str(trouble), "trouble")
 
         self.app.push_screen(screen, go_on)
 

@@ -28,6 +28,7 @@ class HandsScreen(Frame):
 
     BINDINGS = [
         Binding("p", "who", "Person", show=False),
+        Binding("w", "workings", "Workings", show=False),
         Binding("slash", "type_code", "Type a code", key_display="/", show=False),
     ]
     _own = False

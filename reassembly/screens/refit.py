@@ -15,12 +15,14 @@ from reassembly.job.cautions import cautions, job_cautions
 from reassembly.job.entries import CheckConfirmed, FluidFilled, OrderSaid, StageTightened
 from reassembly.job.job import bag_code, title
 from reassembly.job.plan import Plan, first, plan
+from reassembly.job.reckoning import consequence
 from reassembly.job.walk import LAST, checks_of, next_check, next_step, steps_in_turn
 from reassembly.record.trouble import Trouble
 from reassembly.screens.banner import Banner
 from reassembly.screens.exception import except_check
 from reassembly.screens.form import FormScreen
 from reassembly.screens.hands import HandsScreen
+from reassembly.screens.packing import note_seen
 from reassembly.screens.pick import PickScreen
 from reassembly.screens.step import (
     check_line,
@@ -42,6 +44,7 @@ if TYPE_CHECKING:
 
     from reassembly.job.checks import Check
     from reassembly.job.entries import Entry
+    from reassembly.job.reckon import Reckoned
 
 
 LOW = 20  # rows, below which the list of checks has no room
@@ -114,6 +117,8 @@ class RefitScreen(HandsScreen):
         checks = checks_of(refit, part)
         self._show_checks(checks, width)
         lines = now_lines(check, refit, job, self.desk.who)
+        if check and check.open and (slip := consequence(check, job)):
+            lines.append(f"  {slip}")
         if self.app.size.height < LOW:
             lines += instead_of_list(checks, self._key)
         self.query_one("#now", Static).update(shown("\n".join(cut(line, width - 2) for line in lines)))
@@ -160,6 +165,15 @@ class RefitScreen(HandsScreen):
         still = [c for c in checks if c.open] or list(checks)
         found = next_check(refit, part, self._put_off) or next_check(refit, part) or (still[0] if still else None)
         return found.key if found else ""
+
+    def reckoned(self) -> list[Reckoned]:
+        """Of the check on display first, then of its part."""
+        from reassembly.job.reckoning import distinct, of_check, of_part
+
+        check, _ = self._shown()
+        job, shop = self.job, self.desk.shop()
+        of_this = of_check(check, job, shop, self.bench.wrench) if check else []
+        return distinct([*of_this, *of_part(self._part or LAST, job, shop)])
 
     def _clear(self) -> bool:
         """Take the answer to a scan away; whether it was one that refused."""
@@ -291,6 +305,7 @@ class RefitScreen(HandsScreen):
         try:
             if not self.took_wrench(code):
                 self._show_answer(self._answer(code), two_groups(code))
+                note_seen(self, code)
         except Trouble as trouble:
             self.answer(str(trouble), "trouble")
         return True

@@ -27,6 +27,7 @@ if TYPE_CHECKING:
 
     from textual.app import ComposeResult
 
+    from reassembly.job.reckon import Reckoned
     from reassembly.job.tightening import StageAsked
 
 WITH_A_WRENCH = {"torque", "check pass"}
@@ -114,6 +115,14 @@ class TightenScreen(HandsScreen):
         if self._at is None or found.finished or self._at[0] != found.stage.number:
             return True
         return self._at[1] in found.done.positions and not self._picked
+
+    def reckoned(self) -> list[Reckoned]:
+        """Of the stage on display, with the wrench in hand."""
+        from reassembly.job.reckoning import of_check
+
+        job = self.job
+        found = joint(job, plan(job), self._specification)
+        return of_check(found.check, job, self.desk.shop(), self.bench.wrench) if found and found.check else []
 
     def _doubts(self, found: Joint, refit: Plan) -> Iterator[str]:
         if found.trouble:

@@ -66,7 +66,18 @@ OF_A_PART: list[Fact] = [
 ]  # fmt: skip
 OF_A_JOB: list[Fact] = [
     said.CodeRead(when="after", code="P0735", module="gearbox", status="stored", note="x"),
-    said.RoadTested(when="after", felt="nothing", distance="12 km"),
+    said.RoadTested(when="after", felt="nothing", distance="12 km", speed="80 km/h", frequency="42 Hz"),
+    said.DrivelineNoted(
+        tyre="235/60R18",
+        axle_ratio="3.73",
+        cylinders=4,
+        joint_angles=("3 deg", "2.5 deg"),
+        shaft_mass="9 kg",
+        shaft_length="1500 mm",
+        tube="76 mm",
+        wall="1.65 mm",
+        source="sidewall",
+    ),
     said.FindingNoted(what="leak", where="pan corner"),
     said.FluidDrained(fluid="gear oil", amount="5.8 l", condition="dark", where="gearbox"),
     said.LevelSpecified(

@@ -1,0 +1,152 @@
+"""One key on any screen with numbers opens their workings; what it shows can be recomputed by hand."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import pytest
+
+from reassembly.job import entries as said
+from reassembly.job.reckon import Reckoned
+from reassembly.screens.checkin import JobFactsScreen
+from reassembly.screens.form import FormScreen
+from reassembly.screens.part import PartScreen
+from reassembly.screens.refit import RefitScreen
+from reassembly.screens.stripdown import StripdownScreen
+from reassembly.screens.tighten import TightenScreen
+from reassembly.screens.workings import WorkingsScreen
+from reassembly.trade.spline import degrees_apart
+from tests.screens.bench import Bench, at_bench
+
+if TYPE_CHECKING:
+    from reassembly.record.desk import Desk
+    from reassembly.screens.frame import Frame
+
+SIZES = [(80, 24), (50, 15)]
+
+
+@pytest.fixture
+def shaft(desk: Desk) -> Desk:
+    """A propshaft with a balance weight, on a car that drones; its axle and tyres are known."""
+    desk.open_new(said.JobOpened(vehicle="Kestrel van", registration="4TN 881", complaint="drones at 80"))
+    desk.say(said.DrivelineNoted(tyre="2.24 m", axle_ratio="3.73", shaft_mass="9 kg"))
+    desk.say(said.RoadTested(felt="drone", speed="80 km/h", frequency="37 Hz"))
+    desk.say(said.PartRemoved(part="shaft", name="propshaft"))
+    desk.say(said.WeightFound(part="shaft", position="hole 2 of 8", mass="30 g", radius="45 mm"))
+    desk.say(said.FastenersRemoved(part="shaft", count=4, thread="M10x1.25", strength="10.9"))
+    desk.say(said.TorqueSpecified(part="shaft", stages=(said.Stage("torque", "60 N.m"),), source="invented manual"))
+    return desk
+
+
+async def on(bench: Bench, screen: Frame) -> None:
+    await bench.press("enter")
+    await bench.app.push_screen(screen)
+    await bench.settled()
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_up_and_down_pick_a_number_and_show_its_formula_inputs_and_source(
+    desk: Desk, size: tuple[int, int]
+) -> None:
+    numbers = [Reckoned("one tooth", degrees_apart(16)), Reckoned("force", None, "the tyre size")]
+    async with at_bench(desk, size) as bench:
+        await bench.app.push_screen(WorkingsScreen(numbers))
+        await bench.settled()
+        for words in ("one tooth: 22.5 deg", "22.5 deg = 360 deg / teeth", "teeth = 16", "source: geometry"):
+            assert words in bench.painted()
+        assert "force: not yet, needs the tyre size" in bench.painted()
+        await bench.press("down")
+        assert "360 deg / teeth" not in bench.painted()
+        assert "  needs the tyre size" in bench.painted()
+        await bench.press("escape")
+        assert bench.on() != "WorkingsScreen"
+
+
+@pytest.mark.parametrize("back", ["escape", "f6", "w"])
+async def test_the_key_that_opens_it_closes_it(shaft: Desk, back: str) -> None:
+    async with at_bench(shaft) as bench:
+        await on(bench, PartScreen("shaft"))
+        await bench.press("f6")
+        assert bench.on() == "WorkingsScreen"
+        await bench.press(back)
+        assert bench.on() == "PartScreen"
+
+
+async def test_enter_gives_a_long_one_the_whole_screen_and_it_can_be_read_to_its_end(shaft: Desk) -> None:
+    async with at_bench(shaft, (50, 15)) as bench:
+        await on(bench, JobFactsScreen())
+        await bench.press("f6")
+        assert "suspects, best first" in bench.painted()
+        await bench.press("enter")
+        listed = bench.painted()
+        await bench.press("pagedown", "pagedown")
+        assert bench.painted() != listed
+        assert "source: " in bench.painted()
+        await bench.press("escape")
+        assert bench.on() == "WorkingsScreen"
+        await bench.press("escape")
+        assert bench.on() == "JobFactsScreen"
+
+
+async def test_check_in_ranks_the_suspects_of_a_vibration(shaft: Desk) -> None:
+    async with at_bench(shaft) as bench:
+        await on(bench, JobFactsScreen())
+        await bench.press("f6")
+        assert "good fit: propeller shaft order 1 at 37 Hz" in bench.painted()
+        assert "felt = 37 Hz" in bench.painted()
+
+
+async def test_the_fact_under_the_bar_comes_first(shaft: Desk) -> None:
+    async with at_bench(shaft) as bench:
+        await on(bench, PartScreen("shaft"))
+        assert bench.options("#facts")[0].endswith("source invented manual")
+        await bench.press("f6")
+        assert bench.options("#computed")[0].startswith("60 N.m in lbf.ft: 44.25 lbf.ft")
+        await bench.press("f6", "down", "down", "f6")
+        assert bench.options("#computed")[0] == "unbalance of the weight at hole 2 of 8: 1350 g.mm"
+
+
+async def test_refit_tells_what_the_slip_would_do_and_shows_why(shaft: Desk) -> None:
+    key = next(e.id for e in shaft.job().said(said.WeightFound))
+    async with at_bench(shaft) as bench:
+        await on(bench, RefitScreen(f"{key}.weight"))
+        assert "one hole out leaves 1030 g.mm: 2.1 times the G16 limit at 100 km/h" in bench.painted()
+        await bench.press("w")
+        assert "what G16 allows the shaft at 100 km/h: 495.5 g.mm" in bench.painted()
+
+
+async def test_tightening_shows_what_reaches_the_bolt(shaft: Desk) -> None:
+    key = next(e.id for e in shaft.job().said(said.TorqueSpecified))
+    async with at_bench(shaft) as bench:
+        await on(bench, TightenScreen(key))
+        await bench.press("w")
+        assert "least on the bolt at 60 N.m, wrench in calibration: 57.69 N.m" in bench.painted()
+        assert "57.69 N.m = set / (1 + deviation)" in bench.painted()
+
+
+async def test_a_form_shows_the_numbers_of_what_is_typed_and_keeps_it(shaft: Desk) -> None:
+    async with at_bench(shaft) as bench:
+        await on(bench, PartScreen("shaft"))
+        await bench.press("m")
+        assert isinstance(bench.screen, FormScreen)
+        await bench.press("f6")
+        assert bench.answer() == "nothing is computed here"
+        for text in ("white paint", "pinion", "27"):
+            await bench.type(text)
+            await bench.press("down")
+        await bench.press("f6")
+        assert "one tooth to the next: 13.33 deg" in bench.painted()
+        await bench.press("escape")
+        assert "white paint" in bench.painted()
+        assert list(shaft.job().said(said.MarkMade)) == []
+
+
+async def test_a_screen_without_numbers_does_not_offer_the_key(shaft: Desk) -> None:
+    async with at_bench(shaft) as bench:
+        await on(bench, StripdownScreen())
+        assert "Workings" not in bench.painted()
+        await bench.press("f6")
+        assert bench.on() == "StripdownScreen"
+        await bench.app.push_screen(PartScreen("shaft"))
+        await bench.settled()
+        assert "F6 Workings" in bench.painted()
