@@ -260,17 +260,17 @@ def sections(story: Story) -> Iterator[tuple[str, list[str]]]:
             f"now: {'; '.join(codes.now) or 'not read yet'}",
         ],
     )
-    yield "found before the work", _or(story.findings_before)
-    yield "found after the work", _or(story.findings_after)
     yield "exceptions", _or(story.exceptions)
     yield "doubts about wrenches and specifications, as known today", _or(story.doubts)
-    yield "renewed", _or(story.renewed)
     never = [
         *([f"nothing recorded of: {', '.join(story.not_mentioned)}"] if story.not_mentioned else []),
         *(f"only looked at: {what}" for what in story.only_looked_at),
         *(f"taken off now, not then: {name}" for name in story.off_now_not_then),
     ]
     yield "never touched", [*_or(never), AS_RECORDED]
+    yield "renewed", _or(story.renewed)
+    yield "found before the work", _or(story.findings_before)
+    yield "found after the work", _or(story.findings_after)
     yield "the story", [f"{line.time[:16].replace('T', ' ')}  {line.who}  {line.told}" for line in story.lines]
 
 

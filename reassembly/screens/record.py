@@ -42,6 +42,7 @@ class RecordScreen(Frame):
         Binding("p", "paper", "PDF"),
         Binding("l", "labels", "Labels sheet"),
         Binding("c", "come_back", "Come-back"),
+        Binding("e", "beside", "Beside a complaint"),
         Binding("z", "erase", "Erase customer"),
         Binding("escape", "app.pop_screen", "Back"),
     ]
@@ -119,6 +120,11 @@ class RecordScreen(Frame):
             self.refresh_all()
 
         self.ask(CheckinScreen(start, self.desk.customer()), lambda told: check_in(self, told, opened_new))
+
+    def action_beside(self) -> None:
+        from reassembly.screens.comeback import tell_beside
+
+        tell_beside(self)
 
     def action_erase(self) -> None:
         if self.desk.customer() is None:
