@@ -178,12 +178,8 @@ class Frame(Screen[Any]):
         """Put another screen on top and go on with what it returns; None means it was left."""
 
         def go_on(result: Any) -> None:
-            if result is None:
-                return
-            try:
+            if result is not None:
                 then(result)
-            except Trouble as trouble:
-                self.answer(str(trouble), "trouble")
 
         self.app.push_screen(screen, go_on)
 

@@ -22,7 +22,6 @@ from reassembly.screens.banner import Banner
 from reassembly.screens.exception import except_check
 from reassembly.screens.form import FormScreen
 from reassembly.screens.hands import HandsScreen
-from reassembly.screens.packing import note_seen
 from reassembly.screens.pick import PickScreen
 from reassembly.screens.step import (
     check_line,
@@ -305,7 +304,6 @@ class RefitScreen(HandsScreen):
         try:
             if not self.took_wrench(code):
                 self._show_answer(self._answer(code), two_groups(code))
-                note_seen(self, code)
         except Trouble as trouble:
             self.answer(str(trouble), "trouble")
         return True
