@@ -96,6 +96,8 @@ def append(file: Any, name: str | None, anew: bool, as_json: bool) -> None:
                 click.echo(safe(str(error)), err=True)
             raise Wrong(str(refused)) from refused
         doubtful = list(_doubts_of(desk, kept.entries))
+        if desk.warning:
+            click.echo(safe(desk.warning), err=True)
     opened = list(dict.fromkeys(entry.job for entry in kept.entries if entry.job))
     if as_json:
         tell_data(

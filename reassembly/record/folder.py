@@ -57,7 +57,8 @@ class Folder:
             try:
                 there = self._identity()
                 if there != _NOTHING:
-                    reserve.mind(self.path)
+                    reserve.let_go(self.path)
+                    reserve.hold_back(self.path)
                 sound = self._writable and self._file == there
                 connection = self._connection if self._connection and sound else self._open()
                 connection.execute("begin immediate")
@@ -118,6 +119,7 @@ class Folder:
             self._drop()
             if self.openings and not self.database.exists():
                 raise Trouble(f"{self.database} is gone: put it back, then say it again.")
+            reserve.let_go(self.path)
             connection = sqlite3.connect(self.database, timeout=self.patience, isolation_level=None)
             try:
                 if not schema.is_current(connection):

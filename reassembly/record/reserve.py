@@ -10,12 +10,15 @@ _LAST = 2 * SIZE  # free besides: more than one thing said needs, so that it is 
 _ENOUGH = 4 * SIZE
 
 
-def mind(folder: Path) -> None:
-    """Before something is said: let the reserve go where the disk is full, hold it back where there is room again."""
-    free = _free(folder)
-    if free < _LAST:
+def let_go(folder: Path) -> None:
+    """Where the disk is full. Before the journal is opened: that takes room too."""
+    if _free(folder) < _LAST:
         _file(folder).unlink(missing_ok=True)
-    elif free >= _ENOUGH and not _file(folder).exists():
+
+
+def hold_back(folder: Path) -> None:
+    """Where there is room, for the first time or again."""
+    if not _file(folder).exists() and _free(folder) >= _ENOUGH:
         handle = os.open(_file(folder), os.O_WRONLY | os.O_CREAT, 0o600)
         try:
             os.posix_fallocate(handle, 0, SIZE)

@@ -28,6 +28,7 @@ _FILES = {
 
 _CODES = {
     sqlite3.SQLITE_FULL: _FILES[errno.ENOSPC],
+    sqlite3.SQLITE_IOERR_SHMSIZE: _FILES[errno.ENOSPC],
     sqlite3.SQLITE_IOERR_WRITE: "{path} cannot grow, the disk is full or will not be written: make room on it or look "
     "at the card, then say it again.",
     sqlite3.SQLITE_READONLY: "{path} can only be read: make it, the files beside it and the folder writable, then say "
