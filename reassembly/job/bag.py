@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from reassembly.job.entries import BagPacked, BagShelved, CheckConfirmed, LabelPrinted, LabelSeen
-from reassembly.job.job import bag_code
+from reassembly.job.job import asked_again, bag_code
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -24,7 +24,8 @@ class Bag(NamedTuple):
     seen: Entry[Any] | None
 
 
-def bags(job: Job) -> dict[str, Bag]:
+@asked_again
+def bags(job: Job) -> Mapping[str, Bag]:
     """Every bag and tag of a job by its letters, in the order they were packed; a code packed twice is as said last.
 
     It was seen when its label was scanned back or looked at after it was packed and printed last, or when a check that

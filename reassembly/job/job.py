@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any, NamedTuple, cast
+from functools import wraps
+from typing import TYPE_CHECKING, Any, NamedTuple, TypeVar, cast
 
 from reassembly.job.entries import (
     AidFitted,
@@ -18,7 +19,10 @@ from reassembly.job.entries import (
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Mapping
+    from collections.abc import Callable, Iterable, Iterator, Mapping
+
+
+A = TypeVar("A")
 
 
 class Job(NamedTuple):
@@ -61,6 +65,22 @@ class Job(NamedTuple):
         for entry in self.said(JobOpened):
             found = entry.fact
         return found
+
+
+def asked_again(question: Callable[[Job], A]) -> Callable[[Job], A]:
+    """Keep the last answer for whoever asks about the same object: one scan asks for the plan six times, and the plan
+    asks where every bag is. The answer is only read."""
+    last: tuple[Job, A] | None = None
+
+    @wraps(question)
+    def ask(job: Job) -> A:
+        nonlocal last
+        kept = last
+        if kept is None or kept[0] is not job:
+            kept = last = job, question(job)
+        return kept[1]
+
+    return ask
 
 
 class Part(NamedTuple):

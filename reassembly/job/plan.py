@@ -8,7 +8,7 @@ from reassembly.job.asks import Turn
 from reassembly.job.bag import shelf_of
 from reassembly.job.checks import checks
 from reassembly.job.entries import BagPacked
-from reassembly.job.job import parts
+from reassembly.job.job import asked_again, parts
 from reassembly.job.refit_order import refit_order
 
 if TYPE_CHECKING:
@@ -72,19 +72,9 @@ class Plan(NamedTuple):
         return next((check for check in self.checks if check.key == key), None)
 
 
-_made: tuple[Job, Plan] | None = None
-
-
+@asked_again
 def plan(job: Job) -> Plan:
-    """The whole refit of a job as it stands now. The last answer is kept for whoever asks about the same object."""
-    global _made
-    last = _made
-    if last is None or last[0] is not job:
-        last = _made = job, _plan(job)
-    return last[1]
-
-
-def _plan(job: Job) -> Plan:
+    """The whole refit of a job as it stands now."""
     every = parts(job)
     order = refit_order(job)
     asked: dict[str, list[Check]] = {}
