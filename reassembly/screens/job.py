@@ -11,6 +11,7 @@ from textual.widgets.option_list import Option
 from reassembly.job.job import closed
 from reassembly.job.plan import plan
 from reassembly.job.telling import Names, tell
+from reassembly.record.erasing import customer_told
 from reassembly.screens.frame import Frame
 from reassembly.screens.record import came_back
 from reassembly.screens.text import shown
@@ -38,8 +39,10 @@ class JobScreen(Frame):
     HEADING = "JOB"
     BINDINGS = [
         *(Binding(key, f"go('{way}')", words.partition(":")[0]) for key, way, words in _WAYS),
+        Binding("e", "beside", "Beside the earlier job"),
         Binding("escape", "app.pop_screen", "Bench"),
     ]
+    _beside = False
 
     def body(self) -> ComposeResult:
         yield Static(id="stands", markup=False)
@@ -56,12 +59,13 @@ class JobScreen(Frame):
         job = self.job
         refit = plan(job)
         opened = job.opened
-        customer = self.desk.customer()
         yield f"complaint   {opened.complaint or 'none said'}"
-        yield f"customer    {customer.name if customer and customer.name else 'not named'}"
+        yield f"customer    {customer_told(self.desk, job)}"
         if opened.earlier:
             yield f"come-back   from job {opened.earlier}"
-        for line in came_back(self.desk, job):
+        later = came_back(self.desk, job)
+        self._beside = bool(opened.earlier or later)
+        for line in later:
             yield f"come-back   came back later as job {line.id}"
         done = sum(step.done for step in refit.steps)
         yield f"stands      {len(refit.steps)} parts, {done} back and done; {len(refit.open)} checks open"
@@ -98,6 +102,14 @@ class JobScreen(Frame):
         from reassembly.job.reckoning import of_job
 
         return of_job(self.job, self.desk.shop())
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        return self._beside if action == "beside" else super().check_action(action, parameters)
+
+    def action_beside(self) -> None:
+        from reassembly.screens.comeback import tell_beside
+
+        tell_beside(self)
 
     def scanned(self, code: str) -> bool:
         """A bag of this job is answered at refit."""

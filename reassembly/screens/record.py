@@ -12,6 +12,8 @@ from textual.widgets.option_list import Option
 from reassembly.job.entries import EntryStruck
 from reassembly.job.job import closed
 from reassembly.job.telling import Names, tell
+from reassembly.record.erasing import customer_told
+from reassembly.record.erasing import erase as erase_details
 from reassembly.screens.checkin import CheckinScreen, check_in
 from reassembly.screens.frame import Frame
 from reassembly.screens.prompt import PromptScreen
@@ -77,9 +79,9 @@ class RecordScreen(Frame):
         self.query_one("#about", Static).update(shown("\n".join(self._about())))
 
     def _about(self) -> Iterator[str]:
-        opened, customer, done = self.job.opened, self.desk.customer(), closed(self.job)
+        opened, done = self.job.opened, closed(self.job)
         yield f"{opened.vehicle}  {opened.registration}  VIN {opened.vin or 'not noted'}  {opened.odometer}"
-        yield f"customer {customer.name} {customer.phone}" if customer else "customer not named, or erased"
+        yield f"customer {customer_told(self.desk, self.job)}"
         yield f"complaint {opened.complaint or 'none said'}"
         if opened.earlier:
             yield f"come-back from job {opened.earlier}"
@@ -132,8 +134,8 @@ class RecordScreen(Frame):
             return
 
         def erase(why: str) -> None:
-            self.desk.erase(self.desk.open_job, why)
-            self.answer("kept: the customer's details are erased; the entries and their chain stay", "kept")
+            left = erase_details(self.desk, self.desk.open_job, why)
+            self.answer(" ".join(("kept: the customer's details are erased.", *left)), "kept")
             self.refresh_all()
 
         question = "The customer's name, telephone, e-mail and address will be gone for good. Who asked for it?"
