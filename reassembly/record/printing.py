@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from labels.code import Code, Kind, make, read
 from labels.label import Label
 from reassembly.job.job import title
-from reassembly.job.tag import tags
+from reassembly.job.tag import tag, tags
 from reassembly.record.trouble import Refused, of_file
 
 if TYPE_CHECKING:
@@ -29,6 +29,12 @@ def new_code(desk: Desk, kind: Kind = Kind.BAG) -> str:
 def labels_of(job: Job) -> list[Label]:
     """A label for each bag or tag of the job. A bag under letters that are no code of ours can have none."""
     return [_label(tag) for tag in tags(job) if isinstance(read(tag.code), Code)]
+
+
+def label_of(job: Job, code: str, copy: int) -> Label | None:
+    """One bag's label, which says that it is a further copy; None where there is no such bag, or no code of ours."""
+    found = tag(job, code, copy)
+    return _label(found) if found and isinstance(read(found.code), Code) else None
 
 
 def _label(tag: Tag) -> Label:

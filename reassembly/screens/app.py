@@ -19,6 +19,7 @@ from reassembly.record.trouble import Trouble
 from reassembly.screens.frame import Frame
 from reassembly.screens.jobs import JobsScreen
 from reassembly.screens.keys import KeyCommands
+from reassembly.screens.sending import Sending
 from reassembly.screens.text import safe
 from reassembly.screens.wedge import Wedge
 
@@ -32,6 +33,7 @@ if TYPE_CHECKING:
 
 POLL = 0.5
 LATE = 0.005  # a timer may fire a little early
+TWICE = 1.0  # seconds in which a scanner held on a card reads it again
 
 
 class Answered(NamedTuple):
@@ -60,12 +62,17 @@ class ReassemblyApp(App[None]):
         self.desk = desk
         self.answered = Answered("")
         self.wrench = ""  # in hand at this terminal; said when something is tightened with it
+        self.bag = "", ""  # job and letters of the bag scanned here last: the next shelf is its shelf
+        self.sending = Sending(self)
+        self.clock = monotonic
+        self._last_card, self._card_at = "", 0.0
         self._wedge = Wedge()
         self._next_look: TimerHandle | None = None
 
     def on_mount(self) -> None:
         self.theme = "textual-dark"
         self._look_for_news()
+        self.call_after_refresh(self.sending.begin)
         self.call_after_refresh(self.run_worker, warm, thread=True, exit_on_error=False)
 
     def _look_for_news(self) -> None:
@@ -82,6 +89,7 @@ class ReassemblyApp(App[None]):
             self.screen.refresh_all()
 
     def on_unmount(self) -> None:
+        self.sending.stop()
         if self._next_look:
             self._next_look.cancel()
 
@@ -153,10 +161,17 @@ class ReassemblyApp(App[None]):
             self.notify(safe(self.answered.words), markup=False)
 
     def _answer_code(self, kind: Kind, code: str) -> None:
+        if kind is Kind.ACTION:
+            self._card(code)
+            return
         if isinstance(self.screen, Frame) and self.screen.took_code(code):
             return
         if kind is Kind.PERSON:
             self._badge(code)
+        elif kind is Kind.SHELF and isinstance(self.screen, Frame):
+            from reassembly.screens.packing import shelf_scanned
+
+            shelf_scanned(self.screen, code)
         elif not (isinstance(self.screen, Frame) and self.screen.scanned(code)):
             owner = self.desk.owner_of(code)
             if owner is None:
@@ -164,9 +179,27 @@ class ReassemblyApp(App[None]):
             else:
                 self.answer(f"this label belongs to job {owner.job}: open that job to use it", "warn")
 
+    def _card(self, code: str) -> None:
+        """Do what a card says. The same card twice in a second is one scan that was read twice."""
+        from reassembly.record.cards import TEST, card_of
+
+        card, now = card_of(code), self.clock()
+        twice, self._last_card = self._last_card == code and now - self._card_at < TWICE, code
+        self._card_at = now
+        if card is None:
+            self.answer("A CARD THIS VERSION DOES NOT KNOW: print new ones with reassembly cards", "warn")
+        elif twice:
+            self.answer(f"{card.word} read twice in a second: taken once", "warn")
+        elif card is TEST:
+            self.answer("TEST LABEL READ: label and scanner are good", "fit")
+        elif not (isinstance(self.screen, Frame) and self.screen.card(card.name)):
+            self.answer(f"{card.word} does nothing here", "warn")
+
     def _badge(self, code: str) -> None:
         for person in self.desk.shop().people.values():
             if person.badge and bag_code(person.badge) == code:
+                if isinstance(self.screen, Frame) and self.screen.badge(person.person):
+                    return
                 self.desk.who = person.person
                 self.answer(f"at the bench: {person.person}", "kept")
                 if isinstance(self.screen, Frame):

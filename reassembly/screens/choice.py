@@ -47,6 +47,13 @@ class Choice(Widget, can_focus=True):
                 self._choose(n)
                 return
 
+    def choose(self, number: int) -> bool:
+        """Take the word at this place, from 1; False where there is none."""
+        if not 1 <= number <= len(self.choices):
+            return False
+        self._choose(number - 1)
+        return True
+
     def _choose(self, at: int) -> None:
         self._at = at
         self.refresh()

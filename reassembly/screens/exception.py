@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from reassembly.job.entries import ExceptionAccepted
 from reassembly.job.job import fold
 from reassembly.screens.prompt import PromptScreen
+from reassembly.screens.reasons import REASONS
 
 if TYPE_CHECKING:
     from reassembly.job.checks import Check
@@ -27,8 +28,8 @@ def except_check(screen: Frame, check: Check) -> None:
                 by(reason, person)
 
         question = f"{check.wording}: {reason}\n\nWho accepts it? A short name."
-        screen.ask(PromptScreen("EXCEPTION", question, who, refuse), accepted)
+        screen.ask(PromptScreen("EXCEPTION", question, who, refuse, asks="person"), accepted)
 
     who = "" if check.safety else screen.desk.who
     question = f"{check.wording}\n{check.detail}\n\nWhy is it not met?"
-    screen.ask(PromptScreen("EXCEPTION", question), lambda reason: by(reason, who))
+    screen.ask(PromptScreen("EXCEPTION", question, offers=REASONS), lambda reason: by(reason, who))

@@ -17,7 +17,7 @@ from reassembly.job.understood import understood
 from reassembly.screens.choice import Choice
 from reassembly.screens.fields import Field, Misfit, fields_of, read
 from reassembly.screens.frame import Frame
-from reassembly.screens.line import Line
+from reassembly.screens.line import Line, by_card
 from reassembly.screens.text import shown
 
 if TYPE_CHECKING:
@@ -29,7 +29,7 @@ if TYPE_CHECKING:
     from reassembly.job.reckon import Reckoned
 
 
-_CODES = ("badge", "tag", "bag")
+_CODES = ("badge", "tag", "bag", "label")
 
 
 class FormScreen(Frame, Generic[K]):
@@ -167,6 +167,24 @@ class FormScreen(Frame, Generic[K]):
         self.answer(sentence, "warn")
         for widget in self.query(f"#field-{field}"):
             widget.focus()
+
+    def card(self, name: str) -> bool:
+        """Numbers are typed into the focused line, or choose a word; NEXT and BACK go through the fields."""
+        focused = self.focused
+        match name:
+            case "confirm":
+                self.action_say()
+            case "next":
+                self.focus_next()
+            case "back":
+                self.focus_previous()
+            case _ if isinstance(focused, Line) and by_card(focused, name):
+                pass
+            case _ if isinstance(focused, Choice) and name.isdecimal():
+                return focused.choose(int(name))
+            case _:
+                return super().card(name)
+        return True
 
     def took_code(self, code: str) -> bool:
         """Whether the focused field asks for a code; it then has this one."""

@@ -16,7 +16,7 @@ from reassembly.screens.keyline import KeyLine
 from reassembly.screens.text import cut, shown
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Callable, Mapping, Sequence
 
     from textual.app import ComposeResult
     from textual.message import Message
@@ -28,11 +28,16 @@ if TYPE_CHECKING:
     from reassembly.screens.app import ReassemblyApp
 
 
+_IN_A_LIST = {"confirm": "action_select", "next": "action_cursor_down", "back": "action_cursor_up"}
+
+
 class Frame(Screen[Any]):
     """A screen shows what the desk's job says and says facts to the desk; it keeps nothing of its own."""
 
     HEADING = ""
     OF_THE_SHOP = False
+    CARDS: Mapping[str, str] = {}
+    """The action that each card to be scanned stands for here, by the card's name."""
     BINDINGS = [Binding("f6", "workings", "Workings")]
     HORIZONTAL_BREAKPOINTS = [(0, "-small"), (66, "-usual")]
     VERTICAL_BREAKPOINTS = [(0, "-low"), (20, "-tall")]
@@ -165,6 +170,27 @@ class Frame(Screen[Any]):
 
     def scanned(self, code: str) -> bool:
         """Take a scan of ours, ten letters; False leaves it to the bench."""
+        return False
+
+    def card(self, name: str) -> bool:
+        """Do what a card says; False where it stands for nothing here."""
+        from textual.actions import parse
+        from textual.widgets import OptionList
+
+        listed = self.focused if isinstance(self.focused, OptionList) else None
+        if name in self.CARDS:
+            _, action, parameters = parse(self.CARDS[name])
+            getattr(self, f"action_{action}")(*parameters)
+        elif name == "leave":
+            self.call_later(self.run_action, self._bindings.key_to_bindings["escape"][0].action)
+        elif listed and name in _IN_A_LIST:
+            getattr(listed, _IN_A_LIST[name])()
+        else:
+            return False
+        return True
+
+    def badge(self, person: str) -> bool:
+        """Take a badge for what is asked here; False lets its person come to the bench."""
         return False
 
     def person_came(self, person: str) -> None:

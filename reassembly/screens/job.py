@@ -8,9 +8,12 @@ from textual.binding import Binding
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
+from reassembly.job.asks import two_groups
+from reassembly.job.bag import bags, never_seen
 from reassembly.job.job import closed
 from reassembly.job.plan import plan
 from reassembly.job.telling import Names, tell
+from reassembly.job.walk import put_off
 from reassembly.record.erasing import customer_told
 from reassembly.screens.frame import Frame
 from reassembly.screens.record import came_back
@@ -26,6 +29,7 @@ if TYPE_CHECKING:
 _WAYS = (
     ("v", "check-in", "Check-in: vehicle, codes, road test, findings, fluids"),
     ("s", "stripdown", "Strip-down: what came off"),
+    ("b", "bags", "Bags: where each one is, and the pick list"),
     ("r", "refit", "Refit: what goes back, one check at a time"),
     ("o", "signoff", "Sign-off: what is not confirmed"),
     ("d", "record", "Record: everything said, as a document"),
@@ -69,6 +73,14 @@ class JobScreen(Frame):
             yield f"come-back   came back later as job {line.id}"
         done = sum(step.done for step in refit.steps)
         yield f"stands      {len(refit.steps)} parts, {done} back and done; {len(refit.open)} checks open"
+        unseen = never_seen(job)
+        if unseen:
+            codes = ", ".join(two_groups(bag.code) for bag in unseen[:2])
+            more = f" and {len(unseen) - 2} more" if len(unseen) > 2 else ""
+            yield f"bags        {len(bags(job))}; never seen again: {codes}{more}"
+        waits = [(check, e) for key, e in put_off(job).items() if (check := refit.check(key)) and check.open]
+        for check, entry in waits[-2:]:
+            yield f"not now     {check.wording}: {entry.fact.reason}"
         last = job.entries[-1] if job.entries else None
         if last:
             yield f"last said   {last.who} {last.time[:16].replace('T', ' ')}  {tell(last, Names.of(job))}"
@@ -83,6 +95,7 @@ class JobScreen(Frame):
         self.action_go(event.option_id or "")
 
     def action_go(self, way: str) -> None:
+        from reassembly.screens.bags import BagsScreen
         from reassembly.screens.checkin import JobFactsScreen
         from reassembly.screens.record import RecordScreen
         from reassembly.screens.refit import RefitScreen
@@ -92,6 +105,7 @@ class JobScreen(Frame):
         screens = {
             "check-in": JobFactsScreen,
             "stripdown": StripdownScreen,
+            "bags": BagsScreen,
             "refit": RefitScreen,
             "signoff": SignoffScreen,
             "record": RecordScreen,

@@ -35,6 +35,7 @@ class JobsScreen(Frame):
         Binding("slash", "find", "Find", key_display="/"),
         Binding("w", "shop", "Workshop"),
         Binding("p", "who", "Person"),
+        Binding("l", "labels", "Labels"),
         Binding("escape", "clear", "All open jobs", show=False),
         Binding("down", "into_list", show=False),
     ]
@@ -44,6 +45,7 @@ class JobsScreen(Frame):
         yield Static(id="columns", markup=False)
         yield OptionList(id="jobs", markup=False)
         yield Static(id="waits", markup=False)
+        yield Static(id="labels", markup=False)
 
     def subject(self) -> str:
         return self.desk.shop().benches.get(self.desk.bench, f"bench {self.desk.bench}")
@@ -73,6 +75,9 @@ class JobsScreen(Frame):
         found = f"{len(ids)} found" if find else f"{len(ids)} open"
         self.query_one("#columns", Static).update(shown(f"{found}: job, vehicle, registration, last word, complaint"))
         self._show_waits()
+        labels, trouble = self.query_one("#labels", Static), self.bench.sending.words
+        labels.update(shown(trouble))
+        labels.display = bool(trouble)
 
     def _highlight(self, job: str) -> None:
         """Put the bar on a job, where it is listed."""
@@ -161,6 +166,11 @@ class JobsScreen(Frame):
         from reassembly.screens.shop import ShopScreen
 
         self.app.push_screen(ShopScreen())
+
+    def action_labels(self) -> None:
+        from reassembly.screens.labels import LabelsScreen
+
+        self.app.push_screen(LabelsScreen())
 
     def scanned(self, code: str) -> bool:
         """A bag on the bench opens its job at refit."""

@@ -20,3 +20,14 @@ class Line(Input):
 
     def validate_value(self, value: str) -> str:
         return safe(value)
+
+
+def by_card(line: Input, card: str) -> bool:
+    """Type what a number card says; UNDO takes the last letter back. False for any other card."""
+    if card.isdecimal() or card == "point":
+        line.insert_text_at_cursor("." if card == "point" else card)
+    elif card == "undo":
+        line.action_delete_left()
+    else:
+        return False
+    return True

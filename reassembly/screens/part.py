@@ -7,16 +7,14 @@ from typing import TYPE_CHECKING, Any
 from textual.binding import Binding
 from textual.widgets import Static
 
-from labels.code import Code
-from labels.code import Kind as Label
-from labels.code import read as read_code
 from reassembly.job import entries as said
 from reassembly.job.asks import two_groups
 from reassembly.job.cautions import cautions
-from reassembly.job.job import bag_code, parts
+from reassembly.job.job import parts
 from reassembly.job.plan import plan
 from reassembly.screens.facts import FactsScreen, Kind, bindings_of
 from reassembly.screens.form import FormScreen
+from reassembly.screens.packing import print_label_again, say_packed, take_label
 from reassembly.screens.text import shown
 
 if TYPE_CHECKING:
@@ -46,7 +44,7 @@ class PartScreen(FactsScreen):
         Kind("d", "Order", said.OrderSaid),
         Kind("r", "Off again", said.PartRemoved),
     )
-    BINDINGS = [*bindings_of(KINDS), Binding("g", "pack", "Bag")]
+    BINDINGS = [*bindings_of(KINDS), Binding("g", "pack", "Bag"), Binding("p", "label", "Label again")]
     HEADING = "PART"
 
     def __init__(self, part: str) -> None:
@@ -99,10 +97,13 @@ class PartScreen(FactsScreen):
         form = FormScreen(said.BagPacked, f"BAG {two_groups(bag.bag)}", fixed, bag)
 
         def say(fact: said.BagPacked) -> None:
-            if self.say(fact) is None:
+            if not say_packed(self, fact, parts(self.job)[self._part].name):
                 self._ask_bag(fact)
 
         self.ask(form, say)
+
+    def action_label(self) -> None:
+        print_label_again(self, parts(self.job).get(self._part))
 
     def reckoned_of_all(self, job: Job, shop: Shop) -> list[Reckoned]:
         from reassembly.job.reckoning import of_part
@@ -112,31 +113,3 @@ class PartScreen(FactsScreen):
     def scanned(self, code: str) -> bool:
         return take_label(self, parts(self.job).get(self._part), code)
 
-
-def take_label(screen: Frame, part: Part | None, code: str) -> bool:
-    """A label not used yet packs the part; one of this job says what is in it. Others are left to the bench."""
-    read = read_code(code)
-    if not (isinstance(read, Code) and read.kind in {Label.BAG, Label.TAG}):
-        return False
-    owner = screen.desk.owner_of(code)
-    if owner is None or (owner.what == "label" and owner.job == screen.job.id):
-        if part is None:
-            screen.answer("an unused label: name a part first, then scan it", "warn")
-        else:
-            pack(screen, part, code)
-        return True
-    packed = next((e.fact for e in screen.job.said(said.BagPacked) if bag_code(e.fact.bag) == code), None)
-    if packed is None:
-        return False
-    every = parts(screen.job)
-    names = ", ".join(every[p].name if p in every else p for p in packed.parts)
-    screen.answer(f"bag {two_groups(code)} holds {names or packed.holds}", "fit")
-    return True
-
-
-def pack(screen: Frame, part: Part, code: str = "") -> None:
-    """Put a part's small things into a bag under a new code, or under one scanned from a label not yet used."""
-    from reassembly.record.printing import new_code
-
-    bag = code or new_code(screen.desk)
-    screen.say(said.BagPacked(bag=bag, parts=(part.id,)), f"bag {two_groups(bag)} holds {part.name}")

@@ -44,5 +44,12 @@ class PickScreen(Frame):
     def show(self) -> None:
         """The lines were made when it was asked."""
 
+    def card(self, name: str) -> bool:
+        """A number picks its line."""
+        if name.isdecimal() and 1 <= int(name) <= len(self._lines):
+            self.dismiss(int(name) - 1)
+            return True
+        return super().card(name)
+
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
         self.dismiss(event.option_index)

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from textual.widgets import Input, Static
 
 from reassembly.job.doubts import LONGEST
+from reassembly.job.job import bag_code
 from reassembly.screens.frame import Frame
-from reassembly.screens.line import Line
+from reassembly.screens.line import Line, by_card
+from reassembly.screens.reasons import numbered
 from reassembly.screens.text import shown
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Sequence
 
     from textual.app import ComposeResult
 
@@ -23,19 +25,30 @@ class PromptScreen(Frame):
     BINDINGS = [("escape", "dismiss(None)", "Back")]
 
     def __init__(
-        self, heading: str, question: str, start: str = "", refuse: Callable[[str], str] | None = None
+        self,
+        heading: str,
+        question: str,
+        start: str = "",
+        refuse: Callable[[str], str] | None = None,
+        *,
+        offers: Sequence[str] = (),
+        asks: Literal["", "person", "shelf"] = "",
     ) -> None:
-        """`refuse` says in one sentence why a text will not do; an empty sentence lets it pass."""
+        """`refuse` says in one sentence why a text will not do; an empty sentence lets it pass. `offers` are answers
+        that a number card chooses; what is asked for can be scanned as well."""
         super().__init__()
         self.HEADING = heading
         self._question = question
         self._start = start
         self._refuse = refuse
+        self._offers = offers
+        self._asks = asks
 
     def body(self) -> ComposeResult:
         yield Static(shown(f"\n{self._question}\n"), id="question", markup=False)
         yield Line(self._start, id="typed")
-        yield Static("\nEnter says it, Esc goes back.", id="hint")
+        offered = "\n".join(["", *numbered(self._offers)]) if self._offers else ""
+        yield Static(shown(f"{offered}\nEnter says it, Esc goes back."), id="hint", markup=False)
 
     def on_mount(self) -> None:
         super().on_mount()
@@ -44,8 +57,39 @@ class PromptScreen(Frame):
     def show(self) -> None:
         """Nothing here changes."""
 
+    def card(self, name: str) -> bool:
+        """A number chooses what is offered, or is typed; CONFIRM says it."""
+        line = self.query_one(Input)
+        if name.isdecimal() and self._offers:
+            if not 1 <= int(name) <= len(self._offers):
+                return False
+            line.value = self._offers[int(name) - 1]
+        elif name == "confirm":
+            self._say(line.value)
+        elif not by_card(line, name):
+            return super().card(name)
+        return True
+
+    def badge(self, person: str) -> bool:
+        """The name is filled in; saying it needs one key or card more."""
+        if self._asks == "person":
+            self.query_one(Input).value = person
+            self.answer(f"{person}: Enter or CONFIRM says it")
+        return self._asks == "person"
+
+    def took_code(self, code: str) -> bool:
+        if self._asks != "shelf":
+            return False
+        named = [s.shelf for s in self.desk.shop().shelves.values() if s.label and bag_code(s.label) == code]
+        if named:
+            self.query_one(Input).value = named[0]
+        return bool(named)
+
     def on_input_submitted(self, event: Input.Submitted) -> None:
-        typed = event.value.strip()
+        self._say(event.value)
+
+    def _say(self, value: str) -> None:
+        typed = value.strip()
         if not typed:
             refused = "type an answer first"
         elif len(typed) > LONGEST:

@@ -12,8 +12,15 @@ from textual.widgets.option_list import Option
 from reassembly.job.answer import Answer, answer
 from reassembly.job.asks import two_groups
 from reassembly.job.cautions import cautions, job_cautions
-from reassembly.job.entries import CheckConfirmed, FluidFilled, OrderSaid, StageTightened
-from reassembly.job.job import bag_code, title
+from reassembly.job.entries import (
+    CheckConfirmed,
+    CheckPutOff,
+    FluidFilled,
+    OrderSaid,
+    SecondCheckMade,
+    StageTightened,
+)
+from reassembly.job.job import bag_code, fold, title
 from reassembly.job.plan import Plan, first, plan
 from reassembly.job.reckoning import consequence
 from reassembly.job.walk import LAST, checks_of, next_check, next_step, steps_in_turn
@@ -22,7 +29,9 @@ from reassembly.screens.banner import Banner
 from reassembly.screens.exception import except_check
 from reassembly.screens.form import FormScreen
 from reassembly.screens.hands import HandsScreen
+from reassembly.screens.packing import note_seen
 from reassembly.screens.pick import PickScreen
+from reassembly.screens.reasons import REASONS, numbered
 from reassembly.screens.step import (
     check_line,
     first_in_words,
@@ -34,7 +43,7 @@ from reassembly.screens.step import (
 )
 from reassembly.screens.text import cut, shown
 from reassembly.screens.touch import Touch
-from reassembly.screens.ways import SCANNED, add_fluid, answer_check, measured
+from reassembly.screens.ways import BY_BADGE, SCANNED, add_fluid, answer_check, measured
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -58,6 +67,8 @@ class RefitScreen(HandsScreen):
         Binding("space", "confirm", "Confirm"),
         Binding("n", "not_now", "Not now"),
         Binding("t", "other_way", "Tighten"),
+        Binding("r", "because", "Not now, because", show=False),
+        Binding("c", "second", "Second check", show=False),
         Binding("e", "exception", "Exception"),
         Binding("m", "measured", "Measured"),
         Binding("u", "undo", "Undo"),
@@ -69,6 +80,22 @@ class RefitScreen(HandsScreen):
         Binding("o", "order", "Before or after another part", show=False),
         Binding("escape", "leave", "Back"),
     ]
+
+    CARDS = {
+        "confirm": "confirm",
+        "not now": "not_now",
+        "because": "because",
+        "next": "check(1)",
+        "back": "check(-1)",
+        "next step": "step(1)",
+        "all steps": "list",
+        "undo": "undo",
+        "tighten": "other_way",
+        "second": "second",
+        "exception": "exception",
+        "measured": "measured",
+        "leave": "leave",
+    }
 
     def __init__(self, check: str = "") -> None:
         """Opens at a check, or at the first that can be confirmed."""
@@ -215,6 +242,51 @@ class RefitScreen(HandsScreen):
         self._go_on(refit)
         self._clear()
 
+    def action_because(self) -> None:
+        """Not now, and why: whoever comes next sees it."""
+        check, _ = self._shown()
+        if check is None or not check.open:
+            self.answer("this one is not open", "warn")
+            return
+
+        def waits(n: int) -> None:
+            if self.say_unless_refused(CheckPutOff(check=check.key, reason=REASONS[n])):
+                self._put_off.add(check.key)
+                self._go_on(plan(self.job))
+                self.refresh_all()
+
+        self.ask(PickScreen("NOT NOW, BECAUSE", check.wording, numbered(REASONS)), waits)
+
+    def action_second(self) -> None:
+        """To the next second check that somebody can make now: this step's, else any."""
+        refit = plan(self.job)
+        still = [c for c in refit.checks if c.way == "second" and c.open and not first(c, refit)]
+        here = [c for c in still if c.part == self._part]
+        if not still:
+            self.answer("no second check is asked for now", "warn")
+            return
+        found = (here or still)[0]
+        self._part, self._key = found.part, found.key
+        self._clear()
+        self.answer("SECOND CHECK: somebody who did not do the work looks at it and scans a badge")
+
+    def badge(self, person: str) -> bool:
+        """Another person's badge makes the second check on display, in that person's name; who works here stays."""
+        check, refit = self._shown()
+        at_work = self.desk.who
+        if check is None or check.way != "second" or not check.open or not at_work or fold(person) == fold(at_work):
+            return False
+        if self._may(check, refit):
+            self.desk.who = person
+            try:
+                made = self.say_unless_refused(SecondCheckMade(check=check.key, note=BY_BADGE))
+            finally:
+                self.desk.who = at_work
+            if made:
+                self.answer(f"kept: second check by {person}; {at_work} is at the bench", "kept")
+            self.refresh_all()
+        return True
+
     def action_other_way(self) -> None:
         """Tighten the next stage of this part; add fluid; or accept that a check is not met."""
         check, refit = self._shown()
@@ -304,6 +376,7 @@ class RefitScreen(HandsScreen):
         try:
             if not self.took_wrench(code):
                 self._show_answer(self._answer(code), two_groups(code))
+                note_seen(self, code)
         except Trouble as trouble:
             self.answer(str(trouble), "trouble")
         return True

@@ -125,7 +125,7 @@ class SignoffScreen(Frame):
                 f"Nothing is open. Exceptions {len(found.excepted)}, warnings {len(found.warnings)}.\n"
                 f"To close this job type your short name, {self.desk.who}."
             )
-            self.ask(PromptScreen("SIGN OFF", question, refuse=self._not_me), self._signed)
+            self.ask(PromptScreen("SIGN OFF", question, refuse=self._not_me, asks="person"), self._signed)
 
     def _not_me(self, typed: str) -> str:
         if fold(typed) != fold(self.desk.who):

@@ -23,7 +23,8 @@ from reassembly.record.trouble import Trouble
 from reassembly.screens.form import FormScreen
 from reassembly.screens.frame import Frame
 from reassembly.screens.line import Line
-from reassembly.screens.part import PartScreen, pack, take_label
+from reassembly.screens.packing import pack, print_label_again, take_label
+from reassembly.screens.part import PartScreen
 from reassembly.screens.prompt import PromptScreen
 from reassembly.screens.text import column, cut, shown
 
@@ -53,6 +54,7 @@ class StripdownScreen(Frame):
         Binding("f3", "part", "Part's facts"),
         Binding("f4", "pack", "Bag"),
         Binding("f8", "strike", "Strike out"),
+        Binding("f9", "label", "Label again", show=False),
         Binding("f5", "shorthand", "How to say it"),
         Binding("down", "into_list", show=False),
         Binding("escape", "leave", "Back"),
@@ -200,6 +202,9 @@ class StripdownScreen(Frame):
             self.answer("name a part first", "warn")
         else:
             pack(self, part)
+
+    def action_label(self) -> None:
+        print_label_again(self, self._current())
 
     def action_strike(self) -> None:
         part = self._current()

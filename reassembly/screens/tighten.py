@@ -51,6 +51,18 @@ class TightenScreen(HandsScreen):
         Binding("escape", "dismiss(None)", "Back"),
     ]
 
+    CARDS = {
+        "confirm": "tight",
+        "tight": "tight",
+        "whole stage": "all",
+        "measured": "measured",
+        "undo": "undo",
+        "next": "other(1)",
+        "back": "other(-1)",
+        "tighten": "stage",
+        **{str(n): f"digit({n})" for n in range(10)},
+    }
+
     def __init__(self, specification: str) -> None:
         """`specification` is the entry id of the TorqueSpecified."""
         super().__init__()
@@ -209,6 +221,12 @@ class TightenScreen(HandsScreen):
             self.answer("how many there are is not recorded: a says the whole stage", "warn")
         else:
             self._tell(self._fact(found, self._at[1]), found)
+
+    def action_stage(self) -> None:
+        """Which stage is under way, for whoever scans the card again."""
+        found = self._ready()
+        if found is not None:
+            self.answer(f"{found.stage.told}, {len(found.left)} positions left")
 
     def action_all(self) -> None:
         found = self._ready()

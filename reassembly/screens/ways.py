@@ -21,6 +21,8 @@ if TYPE_CHECKING:
 BY_HAND, SCANNED = "not scanned", "scanned"
 """Notes on the confirmation of a bag: whether a scanner read its label."""
 
+BY_BADGE = "by badge"
+
 OTHER_PERSON = "; scan a badge or press p to change person"
 
 

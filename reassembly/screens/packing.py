@@ -1,0 +1,168 @@
+"""A bag is packed, labelled, scanned back and put on a shelf: the same from every screen of a job."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from labels.code import Code
+from labels.code import Kind as Label
+from labels.code import read as read_code
+from reassembly.job import entries as said
+from reassembly.job.asks import two_groups
+from reassembly.job.bag import bags
+from reassembly.job.job import bag_code, parts
+from reassembly.screens.prompt import PromptScreen
+
+if TYPE_CHECKING:
+    from labels.label import Label as Picture
+    from reassembly.job.entries import Fact
+    from reassembly.job.job import Part
+    from reassembly.screens.frame import Frame
+
+NO_PRINTER = "No label printer is chosen (l on the bench screen chooses one): write {} on it."
+
+
+def pack(screen: Frame, part: Part, code: str = "") -> None:
+    """Put a part's small things into a bag under a new code, or under one scanned from a label not yet used."""
+    from reassembly.record.printing import new_code
+
+    bag = code or new_code(screen.desk)
+    say_packed(screen, said.BagPacked(bag=bag, parts=(part.id,)), part.name, labelled=bool(code))
+
+
+def say_packed(screen: Frame, fact: said.BagPacked, holds: str, *, labelled: bool = False) -> bool:
+    """Keep it and print its label; where no printer is chosen, say what to write on it. Without a label of its own a
+    bag counts as seen when its check is confirmed at refit. False when it could not be kept."""
+    bag, told = bag_code(fact.bag), f"bag {two_groups(fact.bag)} holds {holds}"
+    printer = "" if labelled else screen.bench.sending.press.settings.printer
+    copy = _next_copy(screen, bag)
+    facts: list[Fact] = [fact]
+    if labelled:
+        facts.append(said.LabelSeen(code=bag, scanned=True))
+    elif printer:
+        facts.append(said.LabelPrinted(code=bag, copy_number=copy, printer=printer))
+    if not screen.say_all(facts, told):
+        return False
+    if labelled:
+        screen.bench.bag = screen.job.id, bag
+    elif printer:
+        _print(screen, bag, copy)
+        screen.answer(f"kept: {told}; its label goes to {printer}", "kept")
+    else:
+        screen.answer(f"kept: {told}. Write {two_groups(bag)} on it", "kept")
+    return True
+
+
+def print_again(screen: Frame, code: str) -> None:
+    """One more label for a bag; one that still waits, or was given up, is sent instead."""
+    from labels.waiting import Place
+
+    press = screen.bench.sending.press
+    printer, bag = press.settings.printer, bags(screen.job).get(bag_code(code))
+    waiting = next((asked for asked in press.all(Place.WAITING) if asked.label.code == bag_code(code)), None)
+    if bag is None:
+        screen.answer("no bag here yet: F4 packs one", "warn")
+    elif not printer:
+        screen.answer(NO_PRINTER.format(two_groups(code)), "warn")
+    elif waiting:
+        screen.bench.sending.start(again=waiting.label.code if waiting.why else "")
+        screen.answer(f"the label of {two_groups(code)} still waits, no second one is needed", "warn")
+    else:
+        copy = _next_copy(screen, bag.code)
+        if screen.say(said.LabelPrinted(code=bag.code, copy_number=copy, printer=printer)):
+            _print(screen, bag.code, copy)
+
+
+def _next_copy(screen: Frame, code: str) -> int:
+    bag = bags(screen.job).get(code)
+    return max(screen.bench.sending.press.next_copy(code), bag.copies + 1 if bag else 1)
+
+
+def print_label_again(screen: Frame, part: Part | None) -> None:
+    """One more label for the bag a part was packed in last."""
+    of_part = [bag.code for bag in bags(screen.job).values() if part and part.id in bag.packed.fact.parts]
+    print_again(screen, of_part[-1] if of_part else "")
+
+
+def _print(screen: Frame, code: str, copy: int) -> None:
+    from reassembly.record.printing import label_of
+
+    label = label_of(screen.job, code, copy)
+    if label is not None:
+        send(screen, label, copy)
+
+
+def send(screen: Frame, label: Picture, copy: int = 1) -> None:
+    """Put any label on the printer's list."""
+    screen.bench.sending.press.ask(label, copy)
+    screen.bench.sending.start()
+
+
+def take_label(screen: Frame, part: Part | None, code: str) -> bool:
+    """A label not used yet packs the part; one of this job says what is in it, and is on its bag from now on. Others
+    are left to the bench."""
+    read = read_code(code)
+    if not (isinstance(read, Code) and read.kind in {Label.BAG, Label.TAG}):
+        return False
+    bag = bags(screen.job).get(code)
+    if bag is not None:
+        every = parts(screen.job)
+        names = ", ".join(every[p].name if p in every else p for p in bag.packed.fact.parts)
+        note_seen(screen, code)
+        on = f", shelf {bag.shelf}" if bag.shelf else "; scan a shelf to say where it goes"
+        screen.answer(f"bag {two_groups(code)} holds {names or bag.packed.fact.holds}{on}", "fit")
+        return True
+    owner = screen.desk.owner_of(code)
+    if owner is not None and not (owner.what == "label" and owner.job == screen.job.id):
+        return False
+    if part is None:
+        screen.answer("an unused label: name a part first, then scan it", "warn")
+    else:
+        pack(screen, part, code)
+    return True
+
+
+def note_seen(screen: Frame, code: str) -> None:
+    """A bag of this job was scanned: its label is on it, and it is in hand for the shelf that is scanned next."""
+    bag = bags(screen.job).get(bag_code(code))
+    if bag is None:
+        return
+    screen.bench.bag = screen.job.id, bag.code
+    if bag.seen is None:
+        screen.desk.say(said.LabelSeen(code=bag.code, scanned=True))
+    screen.bench.sending.seen(bag.code)
+
+
+def shelf_scanned(screen: Frame, code: str) -> None:
+    """The bag scanned last is on this shelf now. A shelf label without a name is given one first."""
+    shelf = next((s.shelf for s in screen.desk.shop().shelves.values() if s.label and bag_code(s.label) == code), "")
+    if shelf:
+        _shelve(screen, shelf)
+        return
+
+    def named(name: str) -> None:
+        if screen.say(said.ShelfAdded(shelf=name, label=code)):
+            _shelve(screen, name)
+
+    question = f"A shelf label nobody has named yet, {two_groups(code)}.\n\nWhat is this shelf called?"
+    screen.ask(PromptScreen("NEW SHELF", question), named)
+
+
+def _shelve(screen: Frame, shelf: str) -> None:
+    job, bag = screen.bench.bag
+    if bag:
+        shelve(screen, bag, shelf, job)
+        screen.bench.bag = "", ""
+        return
+    here = [bag for bag in bags(screen.job).values() if bag.shelf == shelf] if screen.desk.open_job else []
+    every = parts(screen.job)
+    names = [every[p].name for bag in here for p in bag.packed.fact.parts if p in every]
+    told = f"of this job: {', '.join(names)}" if names else "scan a bag first, then its shelf"
+    screen.answer(f"shelf {shelf}: {told}", "fit" if names else "warn")
+
+
+def shelve(screen: Frame, bag: str, shelf: str, job: str | None = None) -> None:
+    """Say where a bag waits."""
+    screen.desk.say(said.BagShelved(bag=bag, shelf=shelf), job)
+    screen.answer(f"kept: bag {two_groups(bag)} on shelf {shelf}", "kept")
+    screen.refresh_all()

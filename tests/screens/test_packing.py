@@ -1,0 +1,119 @@
+"""Bags: packed, labelled, scanned back, put on a shelf and found again. Without a printer, from the real screens."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import pytest
+from pypdf import PdfReader
+
+from labels.code import Kind, make
+from labels.waiting import Place
+from reassembly.job import entries as said
+from reassembly.job.bag import bags, never_seen
+from reassembly.record.press import Press
+from reassembly.record.printing import new_code
+from tests.screens.bench import Bench, at_bench
+
+if TYPE_CHECKING:
+    from reassembly.record.desk import Desk
+
+SHELF = make(Kind.SHELF, "KD", 4)
+
+
+@pytest.fixture
+def job(desk: Desk) -> str:
+    job = desk.open_new(said.JobOpened(vehicle="Kestrel van", registration="4TN 881", order="412"))
+    for part in ("pan", "shaft"):
+        desk.say(said.PartRemoved(part=part, name=part))
+    return job
+
+
+async def go(bench: Bench, *keys: str) -> None:
+    await bench.press("enter", *keys)
+
+
+def bag_of(desk: Desk, job: str, number: int = 0) -> str:
+    return list(bags(desk.job(job)))[number]
+
+
+async def test_without_a_printer_the_code_to_write_stands_on_the_screen(desk: Desk, job: str) -> None:
+    async with at_bench(desk) as bench:
+        await go(bench, "s", "f4")
+        code = bag_of(desk, job)
+        assert bench.answer() == f"kept: bag {code[:5]} {code[5:]} holds shaft. Write {code[:5]} {code[5:]} on it"
+        assert list(desk.job(job).said(said.LabelPrinted)) == []
+        assert not Press(desk.path).began
+        await bench.press("f9")
+        assert "No label printer is chosen" in bench.answer()
+        await bench.press("escape")
+        assert f"never seen again: {code[:5]} {code[5:]}" in bench.painted()
+
+
+async def test_a_label_waits_in_the_list_while_no_print_server_is_there(
+    desk: Desk, job: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("CUPS_SERVER", "127.0.0.1:1")
+    press = Press(desk.path)
+    press.choose("bags", 203, "50x25")
+    async with at_bench(desk) as bench:
+        await go(bench, "s", "f4")
+        code = bag_of(desk, job)
+        assert [e.fact.printer for e in desk.job(job).said(said.LabelPrinted)] == ["bags"]
+        await bench.until(lambda: bench.app.sending.words)
+        assert [asked.label.code for asked in press.all(Place.WAITING)] == [code]
+        assert "print server" in bench.painted()
+        await bench.press("f9")
+        assert "still waits, no second one is needed" in bench.answer()
+        await bench.press("escape", "escape")
+        assert bench.on() == "JobsScreen"
+        assert bench.app.sending.words in " ".join(bench.painted().split())
+        await bench.press("l", "y")
+        assert [asked.label.code for asked in press.all(Place.WAITING)] == []
+        assert [e.fact.code for e in desk.job(job).said(said.LabelSeen)] == [code]
+
+
+async def test_scan_bag_then_scan_shelf(desk: Desk, job: str) -> None:
+    desk.say(said.BagPacked(bag=(code := new_code(desk)), parts=("pan",)))
+    async with at_bench(desk) as bench:
+        await go(bench, "s")
+        await bench.scan(code)
+        assert "holds pan; scan a shelf" in bench.answer()
+        await bench.scan(SHELF)
+        assert "What is this shelf called?" in bench.painted()
+        await bench.type("C4")
+        await bench.press("enter")
+        assert bench.answer() == f"kept: bag {code[:5]} {code[5:]} on shelf C4"
+        assert [s.label for s in desk.shop().shelves.values()] == [SHELF]
+        await bench.scan(SHELF)
+        assert bench.answer() == "shelf C4: of this job: pan"
+        await bench.scan(code)
+        await bench.scan(code)
+        assert len(list(desk.job(job).said(said.LabelSeen))) == 1
+        assert never_seen(desk.job(job)) == ()
+
+
+async def test_the_bags_of_a_job_in_refit_order_with_typed_shelf_and_pick_list(desk: Desk, job: str) -> None:
+    codes = [new_code(desk), new_code(desk)]
+    desk.say(said.BagPacked(bag=codes[0], parts=("pan",), shelf="B10"))
+    desk.say(said.BagPacked(bag=codes[1], parts=("shaft",)))
+    async with at_bench(desk) as bench:
+        await go(bench, "b")
+        assert [line.split()[-1] for line in (each.split(" not seen")[0] for each in bench.options("#facts"))] == [
+            "shaft",
+            "pan",
+        ]
+        await bench.press("enter")
+        await bench.type("B2")
+        await bench.press("enter")
+        await bench.press("y", "l")
+        assert "pick list.pdf" in bench.answer()
+        (path,) = (desk.path / "labels").glob("*.pdf")
+        text = " ".join(page.extract_text() for page in PdfReader(path).pages)
+        assert text.index("Shelf B2") < text.index("shaft") < (ten := text.index("Shelf B10"))
+        assert "pan" in text[ten:]
+        assert f"{codes[1][:5]} {codes[1][5:]}" in text
+        assert [bag.code for bag in never_seen(desk.job(job))] == [codes[0]]
+        await bench.scan(codes[0])
+        assert never_seen(desk.job(job)) == ()
+        assert "2 bags and tags" in bench.painted()
