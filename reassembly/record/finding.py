@@ -270,7 +270,8 @@ def _search(text: str, with_closed: bool, limit: int) -> tuple[str, list[Any]]:
     if len(number) >= 3 and not any(c.isalpha() for c in text):
         keys.append(number)
     terms = [f"({' AND '.join(map(_phrase, words))})"] if words and min(map(len, words)) >= 3 else []
-    terms += [f"keys : {_phrase(k)}" for k in keys if len(k) >= 3]
+    alone = words[0] if len(words) == 1 and terms else ""  # looked for in both columns already
+    terms += [f"keys : {_phrase(k)}" for k in keys if len(k) >= 3 and k.casefold() != alone]
     ways = ["rowid in (select rowid from found_text where found_text match ?)"] if terms else []
     values: list[Any] = [" OR ".join(terms)] if terms else []
     for short in (k for k in keys if len(k) < 3):
