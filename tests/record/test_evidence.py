@@ -239,6 +239,11 @@ def another_hash(link: bytes) -> bytes:
     return b" ".join([number, clock, b"0" * 64, *rest])
 
 
+def another_clock(link: bytes, change: int) -> bytes:
+    number, clock, *rest = link.split(b" ")
+    return b" ".join([number, str(int(clock) + change).encode(), *rest])
+
+
 def unmarked(files: Files) -> Files:
     """An entry taken out whose line says that it is another job's."""
     files = entries(lambda e: e[:2] + e[3:])(files)
@@ -271,6 +276,8 @@ WITH_CARE = {
     "gap in the chain": (chain(lambda c: c[:4] + c[5:]), ".5 is missing from the chain"),
     "no chain": (without("chain/"), "and not with its head"),
     "rewritten line": (chain(lambda c: [*c[:4], another_hash(c[4]), *c[5:]]), ".6 does not follow"),
+    "another clock": (chain(lambda c: [*c[:-1], another_clock(c[-1], 1)]), ".8 says something else of itself"),
+    "a clock that went back": (chain(lambda c: [*c[:4], another_clock(c[4], -99), *c[5:]]), ".5 has a clock that went"),
     "changed head": (in_file("heads.json", b'"number": 8', b'"number": 7'), "and not with its head"),
     "heads that are none": (in_file("heads.json", b'"heads"', b'"hands"'), "heads.json cannot be read"),
     "left out with its mark": (unmarked, ".3 was left out of the archive"),
@@ -348,6 +355,33 @@ def test_a_chain_rewritten_from_an_entry_on_is_found_by_paper(case: Case, tmp_pa
     code, told = check(folder, "--paper", case.paper)
     assert code == 1
     assert [line for line in wrong(told) if "stands for no moment of these chains" in line]
+
+
+@pytest.mark.parametrize(
+    ("tamper", "named"),
+    [
+        (lambda d: [each.replace(b'"hub"', b'"tub"') for each in d], ".6 in"),
+        (lambda d: d[:-1], "ends before"),
+        (lambda d: d[:5] + d[6:], "where the chain has"),
+        (lambda d: [*d, b"[]\n"], "has a line that is no entry"),
+    ],
+    ids=["another job's entry edited", "cut", "one left out", "no entry"],
+)
+def test_a_journal_that_is_not_the_one_in_the_chains_is_told(
+    case: Case, tamper: Callable[[list[bytes]], list[bytes]], named: str, tmp_path: Path
+) -> None:
+    dump = tmp_path / "all.jsonl"
+    dump.write_bytes(b"".join(tamper(case.dump.read_bytes().splitlines(keepends=True))))
+    code, told = check(unpacked(case.files(), tmp_path / "out"), "--journal", dump)
+    assert code == 1
+    assert any(named in line for line in wrong(told)), told
+
+
+def test_what_was_said_after_the_archive_was_made_is_no_fault_of_the_journal(case: Case, tmp_path: Path) -> None:
+    later = json.loads(case.bodies[-1])
+    dump = tmp_path / "all.jsonl"
+    dump.write_bytes(case.dump.read_bytes() + json.dumps({**later, "number": 9}).encode() + b"\n")
+    assert check(unpacked(case.files(), tmp_path / "out"), "--journal", dump)[0] == 0
 
 
 def test_a_file_twice_in_the_archive_is_named(case: Case, tmp_path: Path) -> None:
