@@ -46,8 +46,7 @@ def _command(what: What, help_text: str) -> None:
             raise Wrong(f"Name the {what}.")
         with at_desk() as desk:
             found = desk.recall(what, name.strip(), _day(since))
-            if what == "wrench":
-                _warn_of_unknown(desk, name)
+            _warn_of_unknown(desk, what, found.name)
             for path in _written(desk, found, csv_file, pdf):
                 tell(str(path))
         if as_json:
@@ -65,11 +64,14 @@ def _day(text: str) -> str:
     return ""
 
 
-def _warn_of_unknown(desk: Desk, name: str) -> None:
+def _warn_of_unknown(desk: Desk, what: What, name: str) -> None:
     from reassembly.job.uses import key
 
-    if key(name) not in map(key, desk.shop().rack):
+    shop = desk.shop()
+    if what == "wrench" and key(name) not in map(key, shop.rack):
         click.echo(safe(f"Wrench {name} is not in the rack."), err=True)
+    if what == "person" and key(name) not in map(key, shop.people):
+        click.echo(safe(f"Nobody here is called {name}."), err=True)
 
 
 def _written(desk: Desk, found: Recall, csv_file: Path | None, pdf: Path | None) -> Iterator[Path]:

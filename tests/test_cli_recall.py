@@ -28,6 +28,7 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """T3 failed after it had tightened a flange on two vehicles; the second customer asked to be forgotten."""
     folder = tmp_path_factory.mktemp("shop")
     with Desk.open(folder, who="ann") as desk:
+        desk.say(said.PersonAdded(person="ann", name="Ann Thistlewood"))
         desk.say(said.WrenchAdded(wrench="T3", low="40 N.m", high="200 N.m"))
         desk.say(said.WrenchCalibrated(wrench="T3", on="2026-01-05"))
         for registration, name, vehicle in (("4TN 881", "Jo Lark", "Kestrel van"), ("9XX 10", "Mo Finch", HOSTILE)):
@@ -126,6 +127,13 @@ def test_a_wrench_that_is_not_in_the_rack_is_told(shop: Path) -> None:
     assert result.exit_code == 0
     assert "Wrench T9 is not in the rack." in result.stderr
     assert result.stdout.startswith("0 entries of 0 jobs")
+
+
+def test_a_person_is_known_by_the_full_name_and_a_stranger_is_told(shop: Path) -> None:
+    result = run(shop, "recall", "person", "ann  THISTLEWOOD")
+    assert result.stdout.startswith("8 entries of 2 jobs about person ann\n")
+    assert result.stderr == ""
+    assert "Nobody here is called zed." in run(shop, "recall", "person", "zed").stderr
 
 
 def test_a_file_that_cannot_be_written_is_told(shop: Path, tmp_path: Path) -> None:

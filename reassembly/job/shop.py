@@ -14,7 +14,7 @@ from reassembly.job.entries import (
     WrenchCalibrated,
     WrenchFailed,
 )
-from reassembly.job.job import Job
+from reassembly.job.job import Job, fold
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -81,6 +81,10 @@ class Shop(NamedTuple):
             benches={e.bench: e.fact.name for e in standing.said(BenchNamed)},
             shelves={e.fact.shelf: e.fact for e in standing.said(ShelfAdded)},
         )
+
+    def known_as(self, name: str) -> str:
+        """The short name of whoever has this full name; the name itself where nobody has."""
+        return next((p.person for p in self.people.values() if p.name and fold(p.name) == fold(name)), name)
 
     def called(self, person: str) -> str:
         """Full name where it is known, short name otherwise."""

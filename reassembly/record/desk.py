@@ -210,10 +210,13 @@ class Desk:
         """All that was done with a wrench, a batch, a part number or a fluid batch, or by a person, in every job.
 
         `since` is an ISO date; without it a wrench is looked at in the days in which it is in doubt, all else always.
+        A person is named as at the bench or in full.
         """
         days = Window(since, why=f"Since {since}.") if since else Window()
         if what == "wrench" and not since:
             days = window(self.job(""), name)
+        if what == "person":
+            name = self.shop().known_as(name)
         with self.journal.folder.reading() as connection:
             return recall.recall(connection, what, name, days)
 
