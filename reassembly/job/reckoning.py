@@ -81,6 +81,9 @@ def _of_check(check: Check, around: Around, wrench: str) -> Iterator[Reckoned]:
     if check.way == "tighten":
         yield from _stage(check, around, wrench)
     yield from reckon(check.asked_by.fact, around)
+    if check.way == "tighten":
+        found = around.part(check.part).fasteners(check.asked_by.fact.fasteners)
+        yield from reckon(found, around) if found else ()
     if check.answer is not None:
         yield from reckon(check.answer.fact, around)
     match check.way:
@@ -101,6 +104,16 @@ def _stage(check: Check, around: Around, wrench: str) -> Iterator[Reckoned]:
         yield from band(value)
     if wrench in around.shop.rack:
         yield from of_wrench(around.shop.rack[wrench].added)
+
+
+def on_record(job: Job, shop: Shop) -> list[tuple[str, Reckoned]]:
+    """What the printed record shows, each with the part it is about (empty: the vehicle). Thread tables stay out."""
+    around = Around(job, shop, parts(job))
+    found = [("", each) for each in of_job(job, shop)]
+    for part in around.parts.values():
+        told = [e.fact for e in part.about if not isinstance(e.fact, said.FastenersRemoved)]
+        found += [(part.name, each) for each in distinct(each for fact in told for each in reckon(fact, around))]
+    return [(about, each) for about, each in found if each.workings is not None]
 
 
 def of_part(part: str, job: Job, shop: Shop) -> list[Reckoned]:

@@ -69,7 +69,6 @@ def specification(fact: said.TorqueSpecified, around: Around) -> Iterator[Reckon
     torques = [stage for stage in fact.stages if stage.kind == "torque"]
     if len(fact.stages) == len(torques) == 1 and count and count > 2:
         yield from _generic_stages(torques[0].value, unit_of("torque", around.job))
-    yield from _bolt(thread, strength)
 
 
 @reckon.register(said.SpecNoted)

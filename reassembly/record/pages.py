@@ -39,6 +39,7 @@ def document(data: Data) -> bytes:
     _wrenches(pages, data)
     _sign_off(pages, data)
     _struck(pages, data)
+    _workings(pages, data)
     _everything(pages, data)
     return bytes(pages.output())
 
@@ -290,6 +291,22 @@ def _struck(pages: Pages, data: Data) -> None:
         for each in data["struck"]
     ]
     pages.grid(columns, _each(rows))
+
+
+def _workings(pages: Pages, data: Data) -> None:
+    """Every number that was computed, so that it can be checked with a pencil."""
+    if not data["workings"]:
+        return
+    pages.heading("Workings: numbers computed from what was said")
+    columns = (Column("number", 0.34), Column("how it comes about", 0.66))
+    rows = [
+        [
+            cell(each["title"], Words(each["about"], "quiet")),
+            cell(each["lines"][0], Words("; ".join(each["lines"][1:]), "quiet")),
+        ]
+        for each in data["workings"]
+    ]
+    pages.grid(columns, _each(rows), SMALL)
 
 
 def _everything(pages: Pages, data: Data) -> None:

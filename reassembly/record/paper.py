@@ -10,6 +10,7 @@ from reassembly.job import entries as said
 from reassembly.job.asks import Turn, words
 from reassembly.job.job import Job, Part, fold, part_in, parts, title
 from reassembly.job.plan import plan
+from reassembly.job.reckoning import on_record
 from reassembly.job.signoff import accepted, signoff
 from reassembly.job.telling import Names, tell
 from reassembly.job.tightening import stages_of, tightened
@@ -71,6 +72,7 @@ def as_data(gathered: Gathered) -> Data:
         "fluids": list(_fluids(job, names)),
         "after": [_said(e, names) for e in job.entries if _is_after(e.fact)],
         "wrenches": list(_wrenches(job, shop)),
+        "workings": list(_workings(job, shop)),
         "warnings": list(stands.warnings),
         "since_signoff": [_said(e, names) for e in stands.since],
         "struck": list(_struck(job, names)),
@@ -288,6 +290,13 @@ def _calibration(found: RackWrench | None, day: str) -> Data:
         "certificate": last.certificate if last else "",
         "failed": [words(f.on, f.why) for f in found.failed] if found else [],
     }
+
+
+def _workings(job: Job, shop: Shop) -> Iterator[Data]:
+    """The numbers that the program computed of what was said, so that a second person can check them."""
+    for about, each in on_record(job, shop):
+        if each.workings is not None:
+            yield {"about": about, "title": each.title, "lines": each.workings.lines()}
 
 
 def _struck(job: Job, names: Names) -> Iterator[Data]:

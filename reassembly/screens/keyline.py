@@ -29,7 +29,7 @@ _CALLED = {
     "left": "Left",
     "right": "Right",
 }
-_LAST = {"Esc", "?", "F1"}
+_LAST = {"F6", "Esc", "?", "F1"}
 
 
 def keys_of(screen: Screen[object]) -> Iterator[tuple[str, str, str]]:

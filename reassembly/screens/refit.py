@@ -144,7 +144,8 @@ class RefitScreen(HandsScreen):
         self._show_checks(checks, width)
         lines = now_lines(check, refit, job, self.desk.who)
         if check and check.open and (slip := consequence(check, job)):
-            lines.append(f"  {slip}")
+            parted = slip if len(slip) < width - 4 else slip.replace(": ", ":\n  ", 1)
+            lines += f"  {parted}".splitlines()
         if self.app.size.height < LOW:
             lines += instead_of_list(checks, self._key)
         self.query_one("#now", Static).update(shown("\n".join(cut(line, width - 2) for line in lines)))

@@ -27,7 +27,10 @@ class Workings(Generic[T]):
 
     def lines(self) -> list[str]:
         """What a screen or the printed record shows, line by line."""
-        shown = [f"{words(self.result)} = {self.formula}"]
+        result: Any = self.result
+        shown = [f"{words(result)} = {self.formula}"]
+        if isinstance(result, tuple) and any(isinstance(each, str) for each in result):
+            shown = [*(words(each) for each in result), f"= {self.formula}"]
         shown += [f"{name} = {words(value)}" for name, value in self.inputs.items()]
         shown += [f"source: {self.source}"]
         return [*shown, f"note: {self.note}"] if self.note else shown

@@ -177,12 +177,27 @@ def test_each_section_of_the_record_has_its_heading_in_this_order() -> None:
         "Warnings",
         "Changed after sign-off",
         "Struck out",
+        "Workings: numbers computed from what was said",
         "Everything said, in order",
     ]
     at = 0
     for heading in headings:
         assert squeezed(heading) in pages[at:], heading
         at = pages.index(squeezed(heading), at)
+
+
+def test_every_computed_number_stands_with_its_workings() -> None:
+    found = gathered(
+        STORY[0],
+        said.PartRemoved(part="shaft", name="propshaft"),
+        said.WeightFound(part="shaft", position="hole 2 of 8", mass="14 g", radius="45 mm"),
+    )
+    left = next(each for each in as_data(found)["workings"] if each["title"] == "one hole out leaves")
+    assert left["about"] == "propshaft"
+    assert left["lines"][0].startswith("482.2 g.mm = 2 x unbalance x sin(angle / 2)")
+    pages = text_of(found)
+    for line in left["lines"]:
+        assert squeezed(line) in pages
 
 
 def test_an_exception_names_its_reason_and_who_answers_for_it() -> None:
