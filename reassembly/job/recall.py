@@ -47,10 +47,6 @@ class Window(NamedTuple):
     until: str = ""
     why: str = ""
 
-    def holds(self, use: Use) -> bool:
-        """Whether it was done in these days; on a clock in doubt, whether it may have been."""
-        return any(day and self.since <= day <= (self.until or "9999") for day in (use.time[:10], use.doubt))
-
 
 class Recall(NamedTuple):
     """Everything done with it in these days, the newest first, and the vehicles concerned."""

@@ -33,7 +33,7 @@ _PLACES = frozenset(_PLACE_WORDS.split())
 
 def _stem(word: str) -> str:
     for ending in ("s", "ing", "ed"):
-        if word.endswith(ending) and not word.endswith("ss") and len(word) - len(ending) >= 3:
+        if word.endswith(ending) and len(word) - len(ending) >= 3:
             word = word.removesuffix(ending)
     word = word.removesuffix("e") if len(word) > 3 else word
     return word[:-1] if len(word) > 3 and word[-1] == word[-2] else word

@@ -126,6 +126,11 @@ def test_what_was_near_shares_words_and_says_which() -> None:
     assert "KD.14" not in near  # struck out
 
 
+def test_the_name_of_the_vehicle_is_near_nothing() -> None:
+    assert comeback(EARLIER, RACK, complaint="the Tallis van hums").near == ()
+    assert [line.entry for line in comeback(EARLIER, RACK, complaint="axle hums").near] == ["KD.1"]
+
+
 def test_what_was_never_touched_is_told_with_how_far_that_goes() -> None:
     story = comeback(EARLIER, RACK, LATER)
     assert story.not_mentioned == ("clunk", "hums", "play", "centre", "bearing")

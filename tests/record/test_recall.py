@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sqlite3
 import tempfile
-from datetime import datetime
+from datetime import datetime, timedelta
 from pathlib import Path
 from random import Random
 from typing import TYPE_CHECKING, Any
@@ -21,6 +21,8 @@ from tests.job.naive import standing
 from tests.record.bench import START, Wall, desk_in, with_job
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from reassembly.record.desk import Desk
 
 DAY = 86_400_000
@@ -43,38 +45,37 @@ def fact(chance: Random, last: dict[str, str], bench: str) -> said.Fact:
         return last.get(kind, "KD.0") if chance.random() < 0.8 else f"{bench}.{chance.randint(0, 30)}"
 
     part = chance.choice(("pan", "flange"))
-    return chance.choice(
-        (
-            lambda: said.PartRemoved(part=part, name=chance.choice((part, "cover")), side=chance.choice(("", "left"))),
-            lambda: said.TorqueSpecified(part=part, stages=(Stage("torque", "30 N.m"), Stage("angle", "90 deg"))),
-            lambda: said.FastenersRemoved(part=part, count=4, reuse="renew"),
-            lambda: said.RenewalNeeded(part=part, what="gasket", part_number=named("part number")),
-            *[
-                lambda: said.StageTightened(
-                    specification=earlier("TorqueSpecified"),
-                    stage=chance.randint(1, 3),
-                    position=chance.choice((None, 1, 2)),
-                    wrench=named("wrench"),
-                )
-            ]
-            * 5,
-            *[
-                lambda: said.RenewalReceived(
-                    needed=earlier(chance.choice(("RenewalNeeded", "FastenersRemoved"))),
-                    batch=named("batch"),
-                    part_number=chance.choice(("", *NAMES["part number"])),
-                )
-            ]
-            * 2,
-            lambda: said.FluidFilled(fluid="gear oil", amount="1 l", batch=named("fluid batch")),
-            lambda: said.SecondCheckMade(check=f"{earlier('FastenersRemoved')}.second"),
-            lambda: said.ExceptionAccepted(
-                check=f"{earlier('RenewalNeeded')}.fitted", reason="none", accepted_by=named("person")
-            ),
-            lambda: said.SignedOff(covers={}),
-            *[lambda: said.EntryStruck(entry=f"{bench}.{chance.randint(1, 40)}", why="a slip")] * 3,
-        )
-    )()
+    sayings: tuple[Callable[[], said.Fact], ...] = (
+        lambda: said.PartRemoved(part=part, name=chance.choice((part, "cover")), side=chance.choice(("", "left"))),
+        lambda: said.TorqueSpecified(part=part, stages=(Stage("torque", "30 N.m"), Stage("angle", "90 deg"))),
+        lambda: said.FastenersRemoved(part=part, count=4, reuse="renew"),
+        lambda: said.RenewalNeeded(part=part, what="gasket", part_number=named("part number")),
+        *[
+            lambda: said.StageTightened(
+                specification=earlier("TorqueSpecified"),
+                stage=chance.randint(1, 3),
+                position=chance.choice((None, 1, 2)),
+                wrench=named("wrench"),
+            )
+        ]
+        * 5,
+        *[
+            lambda: said.RenewalReceived(
+                needed=earlier(chance.choice(("RenewalNeeded", "FastenersRemoved"))),
+                batch=named("batch"),
+                part_number=chance.choice(("", *NAMES["part number"])),
+            )
+        ]
+        * 2,
+        lambda: said.FluidFilled(fluid="gear oil", amount="1 l", batch=named("fluid batch")),
+        lambda: said.SecondCheckMade(check=f"{earlier('FastenersRemoved')}.second"),
+        lambda: said.ExceptionAccepted(
+            check=f"{earlier('RenewalNeeded')}.fitted", reason="none", accepted_by=named("person")
+        ),
+        lambda: said.SignedOff(covers={}),
+        *[lambda: said.EntryStruck(entry=f"{bench}.{chance.randint(1, 40)}", why="a slip")] * 3,
+    )
+    return chance.choice(sayings)()
 
 
 def tell(desk: Desk, wall: Wall, seeds: list[int]) -> None:
@@ -205,6 +206,31 @@ def test_entries_that_came_from_another_bench_are_recalled_the_same(seeds: list[
                         writing.take(bodies.pop(0))
             with other.journal.folder.reading() as connection:
                 assert finding.contents(connection)["use"] == along
+
+
+def test_the_days_in_doubt_run_from_the_last_good_calibration_to_the_next_both_included(tmp_path: Path) -> None:
+    first = datetime.fromtimestamp(START / 1000).astimezone().date()
+
+    def day(number: int) -> str:
+        return (first + timedelta(days=number)).isoformat()
+
+    wall = Wall()
+    with desk_in(tmp_path, wall) as desk:
+        with_job(desk)
+        spec = desk.say(said.TorqueSpecified(part="flange", stages=(Stage("torque", "60 N.m"),)))
+        for number in range(12):
+            desk.say(said.StageTightened(specification=spec.id, stage=1, position=number + 1, wrench="T3"))
+            wall.milliseconds += DAY
+        assert len(desk.recall("wrench", "T3").uses) == 12
+        for fact in (
+            said.WrenchCalibrated(wrench="T3", on=day(0)),
+            said.WrenchCalibrated(wrench="T3", on=day(3)),
+            said.WrenchFailed(wrench="T3", on=day(6)),
+            said.WrenchCalibrated(wrench="T3", on=day(8)),
+        ):
+            desk.say(fact)
+        assert [u.position for u in desk.recall("wrench", "T3").uses] == [9, 8, 7, 6, 5, 4]
+        assert [u.position for u in desk.recall("wrench", "T3", day(10)).uses] == [12, 11]
 
 
 def test_every_job_is_told_with_its_vehicle_and_whom_to_call(tmp_path: Path) -> None:
