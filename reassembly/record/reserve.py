@@ -1,6 +1,7 @@
 """Room held back on the disk, let go when it is full, so that the last words can still be kept."""
 
 import os
+from functools import lru_cache
 from pathlib import Path
 
 SIZE = 256 << 10
@@ -42,5 +43,6 @@ def _free(folder: Path) -> int:
     return disk.f_bavail * disk.f_frsize
 
 
-def _file(folder: Path) -> Path:
+@lru_cache(maxsize=1)
+def _file(folder: Path) -> Path:  # asked twice for every entry
     return folder / "shop.reserve"
