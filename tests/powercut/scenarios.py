@@ -120,6 +120,33 @@ for _ in range(3):
     subprocess.run([sys.executable, "-m", "reassembly", *words], input=b"\\n".join(lines), check=True)
 """
 
+_REFIT_BEGUN = """
+from tests.screens.hands import told
+with at_desk() as desk:
+    told(desk)
+"""
+
+# Somebody at the refit screen presses the space bar and believes what is painted.
+_SCREENS = """
+import asyncio
+from tests.screens.bench import at_bench
+from reassembly.screens.refit import RefitScreen
+
+async def work(desk):
+    async with at_bench(desk) as bench:
+        desk.open_job = desk.jobs("4TN 881")[0].id
+        bench.app.push_screen(RefitScreen())
+        await bench.settled()
+        for _ in range(3):
+            await bench.press("space")
+            assert "kept: confirmed" in bench.painted(), bench.painted()
+            ((name, head),) = desk.heads().items()
+            os.write(1, f"{name}.{head.number}\\n".encode())
+
+with at_desk(pages=10) as desk:
+    asyncio.run(work(desk))
+"""
+
 # A step that a newer version might have: the file of an older one is brought up to it, then work goes on.
 NEWER = {"trial": ("create table trial (a text) strict", "create index trial_a on trial (a)")}
 _UPGRADE = f"""
@@ -259,6 +286,7 @@ SCENARIOS = {
     "sign-off": Scenario(_SIGN_OFF, _OPENED),
     "customer erased": Scenario(_CUSTOMER, _OPENED),
     "journal append": Scenario(_LINES),
+    "screens": Scenario(_SCREENS, _REFIT_BEGUN),
     "first start": Scenario(_APPENDS.replace("range(3)", "range(1)").replace("14", "2")),
     "migration": Scenario(_UPGRADE, "with at_desk() as desk: strip_down(desk, 3)", _upgraded),
     "backup": Scenario(_BACKUP, _OPENED, _backed_up),
