@@ -13,7 +13,7 @@ from reassembly.job.comeback import between, sections
 from reassembly.record.gathering import come_back
 from reassembly.screens.frame import Frame
 from reassembly.screens.prompt import PromptScreen
-from reassembly.screens.text import shown
+from reassembly.screens.text import cut, shown
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -64,7 +64,10 @@ class ComebackScreen(Frame):
 
     def show(self) -> None:
         story = come_back(self.desk, *self._asked)
-        self.query_one("#now", Static).update(shown("\n".join(_head(story))))
+        head = list(_head(story))
+        if self.app.size.height < 20:  # one line each, so that the story has room
+            head = [cut(line, self.app.size.width - 2) for line in head]
+        self.query_one("#now", Static).update(shown("\n".join(head)))
         self.query_one("#lines", Static).update(Content("\n").join(_lines(story)))
 
     def action_earlier(self) -> None:
@@ -76,11 +79,11 @@ class ComebackScreen(Frame):
 
 def _head(story: Story) -> Iterator[str]:
     yield f"now   {story.complaint or 'no complaint said'}"
-    for felt in story.now:
-        yield f"      {felt}"
     yield f"then  {story.first_complaint or 'no complaint said'}  (job {story.earlier})"
     if held := between(story):
         yield f"      {held}"
+    for felt in story.now:
+        yield f"found {felt}"
 
 
 def _lines(story: Story) -> Iterator[Content]:

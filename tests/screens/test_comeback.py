@@ -102,4 +102,5 @@ async def test_it_can_be_read_in_every_terminal(desk: Desk, back: tuple[str, str
         await open_job(bench, "8xx")
         await bench.press("e")
         assert "now   seal leaks" in bench.painted()
+        assert "then  drips" in bench.painted()
         assert "NEAR THE COMPLAINT" in bench.painted()
