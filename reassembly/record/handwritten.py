@@ -40,6 +40,8 @@ _BENCH = re.compile(r"[A-Za-z0-9]{1,16}", re.ASCII)
 _ID = re.compile(r"([A-Za-z0-9]{1,16})\.([1-9][0-9]{0,17})", re.ASCII)
 _AT = re.compile(r"(.*?)(?: - at `\$\.?(.*)`)?", re.DOTALL)
 _MISSING = re.compile(r"Object missing required field `(\w+)`")
+_BRACKETS = re.compile(rb'"[^"\\]*(?:\\.[^"\\]*)*"|[\[\]{}]', re.DOTALL)
+_DEEPEST = 30
 _WORDS = {
     "int": "a whole number",
     "str": "text",
@@ -120,6 +122,8 @@ def read_line(number: int, line: bytes, refuse: Refuse, errors: list[LineError])
     line = line.strip()
     before = len(errors)
     try:
+        if _depth(line) > _DEEPEST:
+            raise _Slip("", f"has more than {_DEEPEST} brackets in each other: no entry is like that")
         raws = msgspec.json.decode(line, type=Raws)
         found: Dumped | Said | Words
         if "details_of" in raws:
@@ -137,6 +141,16 @@ def read_line(number: int, line: bytes, refuse: Refuse, errors: list[LineError])
     except (msgspec.DecodeError, UnicodeDecodeError) as error:
         errors.append(LineError(number, "", f"is no JSON: {error}"))
     return found if len(errors) == before else None
+
+
+def _depth(line: bytes) -> int:
+    """How many brackets are open at once, at most. JSON readers go as deep as the stack, and then fail."""
+    deepest = depth = 0
+    if line.count(b"[") + line.count(b"{") > _DEEPEST:
+        for bracket in _BRACKETS.findall(line):
+            depth += bracket in b"[{" or -(bracket in b"]}")
+            deepest = max(deepest, depth)
+    return deepest
 
 
 def _dumped(line: bytes) -> Dumped:

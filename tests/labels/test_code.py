@@ -136,6 +136,28 @@ def test_a_misreading_says_what_is_wrong(text: str, why: str) -> None:
     assert why in answer.why
 
 
+anything = st.text(max_size=14) | st.text(ALPHABET + ALPHABET.lower() + "0189AQZ \t\u00a0\u2028ſı", max_size=14)
+
+
+@given(anything | st.tuples(anything, codes, anything).map("".join))
+def test_any_text_is_answered_and_a_code_only_for_its_own_letters(text: str) -> None:
+    answer = read(text)
+    if isinstance(answer, Code):
+        assert answer.text == "".join(text.split()).upper()
+        assert answer.text == make(answer.kind, answer.bench, answer.serial)
+    elif isinstance(answer, Misread):
+        assert answer.why
+    else:
+        assert answer is None
+
+
+@given(codes, st.text(st.characters(exclude_characters="".join(map(chr, range(128)))), min_size=1, max_size=2))
+def test_a_letter_of_another_script_makes_no_code(code: str, foreign: str) -> None:
+    for at in range(LENGTH + 1):
+        if "".join((code[:at] + foreign + code[at:]).split()) != code:
+            assert not isinstance(read(code[:at] + foreign + code[at:]), Code)
+
+
 def test_a_kind_of_a_newer_version_is_told_from_a_wrong_letter() -> None:
     newer = next(text for a in ALPHABET for b in ALPHABET if remainder(text := f"C{'B' * 7}{a}{b}") == 0)
     answer = read(newer)
