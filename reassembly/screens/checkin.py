@@ -52,7 +52,7 @@ class CheckinScreen(FormScreen[JobOpened]):
 
     def told(self) -> list[str]:
         """What is understood; and whether this vehicle has been here before."""
-        registration = self.text(next(f for f in self._fields if f.name == "registration")).strip()
+        registration = self.text(next(f for f in self._fields if f.name == "registration")).strip()[:40]
         before = self.desk.jobs(registration, limit=3) if len(registration) >= 3 else []
         return [
             *(f"here before: job {b.order or b.id} {b.vehicle} {b.registration}, {b.opened[:10]}" for b in before),

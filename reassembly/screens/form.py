@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from typing import TYPE_CHECKING, Any, Generic
 
 import msgspec
@@ -14,6 +15,7 @@ from reassembly.job.doubts import doubts
 from reassembly.job.entries import K
 from reassembly.job.job import parts
 from reassembly.job.understood import understood
+from reassembly.record.trouble import Trouble
 from reassembly.screens.choice import Choice
 from reassembly.screens.fields import Field, Misfit, fields_of, read
 from reassembly.screens.frame import Frame
@@ -73,7 +75,8 @@ class FormScreen(Frame, Generic[K]):
             return Choice(field.choices, field.start, id=f"field-{field.name}")
         offered = self._suggest.get(field.name, ())
         if field.shape == "part":
-            offered = tuple(p.name for p in parts(self.job).values())
+            with suppress(Trouble):  # nothing is offered; saying it will tell
+                offered = tuple(p.name for p in parts(self.job).values())
         return Line(
             field.start,
             id=f"field-{field.name}",

@@ -38,7 +38,10 @@ class Frame(Screen[Any]):
     OF_THE_SHOP = False
     CARDS: Mapping[str, str] = {}
     """The action that each card to be scanned stands for here, by the card's name."""
-    BINDINGS = [Binding("f6", "workings", "Workings")]
+    BINDINGS = [
+        Binding("f6", "workings", "Workings"),
+        Binding("slash", "type_code", "Type a code", key_display="/", show=False),
+    ]
     HORIZONTAL_BREAKPOINTS = [(0, "-small"), (66, "-usual")]
     VERTICAL_BREAKPOINTS = [(0, "-low"), (20, "-tall")]
 
@@ -159,14 +162,15 @@ class Frame(Screen[Any]):
         return action != "workings" or type(self).reckoned is not Frame.reckoned
 
     def action_workings(self) -> None:
-        """Formula, inputs and source of every number on display."""
+        """Formula, inputs and source of every number on display; where there is none, any number can be asked for."""
+        from reassembly.screens.computation import pick_computation
         from reassembly.screens.workings import WorkingsScreen
 
         found = self.reckoned()
         if found:
             self.app.push_screen(WorkingsScreen(found))
         else:
-            self.answer("nothing is computed here")
+            pick_computation(self)
 
     def scanned(self, code: str) -> bool:
         """Take a scan of ours, ten letters; False leaves it to the bench."""
@@ -189,6 +193,17 @@ class Frame(Screen[Any]):
             return False
         return True
 
+    def measured(self, line: str) -> bool:
+        """Take a value from a measuring tool; False where none is asked for here."""
+        return False
+
+    def action_type_code(self) -> None:
+        """For a label that no scanner reads any more."""
+        from reassembly.screens.prompt import PromptScreen
+
+        question = "The ten letters under the picture, capitals or not, with or without spaces."
+        self.ask(PromptScreen("TYPE A CODE", question), self.bench.scanned)
+
     def badge(self, person: str) -> bool:
         """Take a badge for what is asked here; False lets its person come to the bench."""
         return False
@@ -204,8 +219,12 @@ class Frame(Screen[Any]):
         """Put another screen on top and go on with what it returns; None means it was left."""
 
         def go_on(result: Any) -> None:
-            if result is not None:
+            if result is None:
+                return
+            try:
                 then(result)
+            except Trouble as trouble:
+                self.answer(str(trouble), "trouble")
 
         self.app.push_screen(screen, go_on)
 

@@ -23,6 +23,9 @@ if TYPE_CHECKING:
     from reassembly.record.finding import JobLine
 
 
+LONGEST_SEARCH = 200  # letters; a search for very many costs all memory there is
+
+
 class JobsScreen(Frame):
     """Open jobs, the newest first. Type in the find line to search every job there ever was: registration or part of
     it, VIN, name, telephone number, words of the complaint."""
@@ -63,7 +66,7 @@ class JobsScreen(Frame):
             self._highlight(left)
 
     def show(self) -> None:
-        find = self.query_one("#find", Input).value.strip()
+        find = self.query_one("#find", Input).value.strip()[:LONGEST_SEARCH]
         lines = self.desk.jobs(find, closed=bool(find))
         listed = self.query_one("#jobs", OptionList)
         kept = listed.highlighted_option

@@ -70,14 +70,24 @@ class KeyLine(Static):
 
     def show(self) -> None:
         """Read the keys again: which work depends on the focus."""
-        lines: list[list[Content]] = [[]]
-        room = self.content_size.width
-        for found in sorted(keys_of(self.screen), key=lambda found: found[0] in _LAST):
-            key = self._key(*found)
-            if lines[-1] and sum(k.cell_length + 2 for k in lines[-1]) + key.cell_length > room:
-                lines.append([])
-            lines[-1].append(key)
-        self.update(Content("\n").join(Content("  ").join(line) for line in lines))
+        every = list(keys_of(self.screen))
+        ways_out = [self._key(*found) for found in every if found[0] in _LAST]
+        others = [self._key(*found) for found in every if found[0] not in _LAST]
+        most = self.styles.max_height
+        lines = self._lines([*others, *ways_out])
+        while others and most is not None and most.value < len(lines):  # help tells those that find no room
+            others.pop()
+            lines = self._lines([*others, *ways_out])
+        self.update(Content("\n").join(lines))
+
+    def _lines(self, keys: list[Content]) -> list[Content]:
+        lines: list[Content] = []
+        for key in keys:
+            if lines and lines[-1].cell_length + 2 + key.cell_length <= self.content_size.width:
+                lines[-1] = Content("  ").join((lines[-1], key))
+            else:
+                lines.append(key)
+        return lines
 
     def on_resize(self) -> None:
         self.show()

@@ -67,8 +67,11 @@ class SignoffScreen(Frame):
 
     def _line(self, check: Check) -> str:
         part = parts(self.job).get(check.part)
-        wide = max(24, self.app.size.width - 32)
-        return f"{_SHAPE[check.state]} {column(check.wording, wide)} {cut(part.name if part else 'whole job', 24)}"
+        called = part.name if part else "whole job"
+        wide = self.app.size.width - 8
+        if wide < 58:
+            return f"{_SHAPE[check.state]} {cut(f'{check.wording}  {called}', wide)}"
+        return f"{_SHAPE[check.state]} {column(check.wording, wide - 26)} {cut(called, 24)}"
 
     def _rest(self, found: Signoff) -> Iterator[str]:
         names = Names.of(self.job)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from textual.content import Content
 
+MOST = 6000
 _INSTEAD = "\N{REPLACEMENT CHARACTER}"
 
 
@@ -13,7 +14,9 @@ def safe(text: str, lines: bool = False) -> str:
 
 
 def shown(text: str, style: str = "") -> Content:
-    """One person's words as something a widget can show."""
+    """One person's words as something a widget can show; of very many the first, and how many there are."""
+    if len(text) > MOST:
+        text = f"{text[:MOST]}… ({len(text):,} characters)"
     return Content.styled(safe(text, lines=True), style)
 
 
