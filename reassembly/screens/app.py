@@ -8,12 +8,14 @@ from math import inf
 from time import monotonic
 from typing import TYPE_CHECKING, NamedTuple
 
+from msgspec import structs
 from textual import events
 from textual.app import App
 from textual.binding import Binding
 
 from labels.code import Kind, Misread
 from labels.code import read as read_code
+from labels.keyboard import learn
 from reassembly.job.job import bag_code
 from reassembly.record.trouble import Trouble
 from reassembly.screens.frame import Frame
@@ -21,7 +23,8 @@ from reassembly.screens.jobs import JobsScreen
 from reassembly.screens.keys import KeyCommands
 from reassembly.screens.sending import Sending
 from reassembly.screens.text import safe
-from reassembly.screens.wedge import Wedge
+from reassembly.screens.wedge import Wedge, is_foreign
+from reassembly.trade.measured import looks_measured
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -33,7 +36,7 @@ if TYPE_CHECKING:
 
 POLL = 0.5
 LATE = 0.005  # a timer may fire a little early
-TWICE = 1.0  # seconds in which a scanner held on a card reads it again
+TWICE = 1.0  # seconds in which the same card or value is one that was read twice
 
 
 class Answered(NamedTuple):
@@ -65,13 +68,14 @@ class ReassemblyApp(App[None]):
         self.bag = "", ""  # job and letters of the bag scanned here last: the next shelf is its shelf
         self.sending = Sending(self)
         self.clock = monotonic
-        self._last_card, self._card_at = "", 0.0
+        self._last_read, self._read_at = "", 0.0
         self._wedge = Wedge()
         self._next_look: TimerHandle | None = None
 
     def on_mount(self) -> None:
         self.theme = "textual-dark"
         self._look_for_news()
+        self._recall_the_scanner()
         self.call_after_refresh(self.sending.begin)
         self.call_after_refresh(self.run_worker, warm, thread=True, exit_on_error=False)
 
@@ -83,6 +87,14 @@ class ReassemblyApp(App[None]):
         if self.desk.changed():
             self.call_later(self._show_news)
         self._next_look = get_running_loop().call_later(POLL, self._look_for_news)
+
+    def _recall_the_scanner(self) -> None:
+        from reassembly.record.settings import read
+
+        try:
+            self._wedge.learnt = read(self.desk.path).keys
+        except Trouble as trouble:
+            self.answer(str(trouble), "trouble")
 
     def _show_news(self) -> None:
         if isinstance(self.screen, Frame):
@@ -145,8 +157,12 @@ class ReassemblyApp(App[None]):
 
     def scanned(self, text: str) -> None:
         """Answer a scan, or a code typed by hand; the screen may take it first."""
-        found = read_code(text)
-        if found is None or isinstance(found, Misread):
+        found, keys = read_code(text), learn(text)
+        if keys is not None:
+            self._teach(keys)
+        elif found is None and looks_measured(text) and not is_foreign(text):
+            self.measured(text)
+        elif found is None or isinstance(found, Misread):
             why = found.why if found else "scan it again, or look whether it is another shop's"
             if not (isinstance(self.screen, Frame) and self.screen.misread(why)):
                 self.answer(f"NOT ONE OF OUR LABELS: {why}", "warn")
@@ -179,16 +195,47 @@ class ReassemblyApp(App[None]):
             else:
                 self.answer(f"this label belongs to job {owner.job}: open that job to use it", "warn")
 
+    def _teach(self, keys: dict[str, str]) -> None:
+        """Remember how the scanner types, where that is not how this machine reads it."""
+        from reassembly.record.settings import read, write
+
+        moved = {came: was for came, was in keys.items() if came != was}
+        try:
+            write(self.desk.path, structs.replace(read(self.desk.path), keys=moved))
+        except Trouble as trouble:
+            self.answer(str(trouble), "trouble")
+            return
+        self._wedge.learnt = moved
+        how = f"{len(moved)} keys are put right from now on" if moved else "every key is where it belongs"
+        self.answer(f"SCANNER LABEL READ: {how}", "fit")
+
+    def measured(self, line: str) -> None:
+        """A measuring tool typed a value, or sent it on its serial line: it counts only where one is asked for."""
+        try:
+            if self._twice(line):
+                self.answer(f"{safe(line)} came twice in a second: taken once", "warn")
+            elif not (isinstance(self.screen, Frame) and self.screen.measured(line)):
+                self.answer(f"A MEASURED VALUE, {safe(line)}: none is asked for here", "warn")
+        except Trouble as trouble:
+            self.answer(str(trouble), "trouble")
+        if isinstance(self.screen, Frame):
+            self.screen.refresh_all()
+
+    def _twice(self, text: str) -> bool:
+        """Whether the same came a moment ago: a scanner held on a card reads it again, a tool's key bounces."""
+        now = self.clock()
+        twice = self._last_read == text and now - self._read_at < TWICE
+        self._last_read, self._read_at = text, now
+        return twice
+
     def _card(self, code: str) -> None:
-        """Do what a card says. The same card twice in a second is one scan that was read twice."""
+        """Do what a card says."""
         from reassembly.record.cards import TEST, card_of
 
-        card, now = card_of(code), self.clock()
-        twice, self._last_card = self._last_card == code and now - self._card_at < TWICE, code
-        self._card_at = now
+        card = card_of(code)
         if card is None:
             self.answer("A CARD THIS VERSION DOES NOT KNOW: print new ones with reassembly cards", "warn")
-        elif twice:
+        elif self._twice(code):
             self.answer(f"{card.word} read twice in a second: taken once", "warn")
         elif card is TEST:
             self.answer("TEST LABEL READ: label and scanner are good", "fit")

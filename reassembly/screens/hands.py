@@ -29,7 +29,6 @@ class HandsScreen(Frame):
     BINDINGS = [
         Binding("p", "who", "Person", show=False),
         Binding("w", "workings", "Workings", show=False),
-        Binding("slash", "type_code", "Type a code", key_display="/", show=False),
     ]
     _own = False
     """While something said here is being shown: what answers the check on display may then move the display on."""
@@ -107,11 +106,3 @@ class HandsScreen(Frame):
             self.refresh_all()
 
         self.ask(WhoScreen(), at_the_bench)
-
-    def action_type_code(self) -> None:
-        from reassembly.screens.prompt import PromptScreen
-
-        self.ask(PromptScreen("TYPE A CODE", "The ten letters under the picture, with or without spaces."), self._typed)
-
-    def _typed(self, code: str) -> None:
-        self.bench.scanned(code)

@@ -42,6 +42,7 @@ class KeysScreen(Frame):
     def __init__(self, below: Frame) -> None:
         super().__init__()
         found = [(key, words) for key, words, _ in keys_of(below)] + [
+            ("/", "Type a label's ten letters, where no line takes the key"),
             ("^P", "Find a key by its words"),
             ("^Q", "Leave"),
         ]

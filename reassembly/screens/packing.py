@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from msgspec import structs
+
 from labels.code import Code
 from labels.code import Kind as Label
 from labels.code import read as read_code
@@ -166,3 +168,33 @@ def shelve(screen: Frame, bag: str, shelf: str, job: str | None = None) -> None:
     screen.desk.say(said.BagShelved(bag=bag, shelf=shelf), job)
     screen.answer(f"kept: bag {two_groups(bag)} on shelf {shelf}", "kept")
     screen.refresh_all()
+
+
+def label_of_shop(screen: Frame, fact: said.PersonAdded | said.WrenchAdded | said.ShelfAdded) -> None:
+    """Give a person, wrench or shelf a code, as last said of it, and print it; one that has a code gets a copy."""
+    from reassembly.record.cards import badge
+    from reassembly.record.printing import new_code
+
+    shop = screen.desk.shop()
+    match fact:
+        case said.PersonAdded():
+            now: said.PersonAdded | said.WrenchAdded | said.ShelfAdded = shop.people.get(fact.person, fact)
+            field, kind, name, what, told = "badge", Label.PERSON, fact.person, "badge", ""
+        case said.WrenchAdded():
+            now = shop.rack[fact.wrench].added if fact.wrench in shop.rack else fact
+            field, kind, name, what, told = "tag", Label.WRENCH, fact.wrench, "wrench", f"{fact.low} to {fact.high}"
+        case said.ShelfAdded():
+            now = shop.shelves.get(fact.shelf, fact)
+            field, kind, name, what, told = "label", Label.SHELF, fact.shelf, "shelf", ""
+    code = getattr(now, field)
+    if not code:
+        code = new_code(screen.desk, kind)
+        if screen.say(structs.replace(now, **{field: code})) is None:
+            return
+    label, printer = badge(code, name, told, what), screen.bench.sending.press.settings.printer
+    if printer:
+        send(screen, label, screen.bench.sending.press.next_copy(label.code))
+        screen.answer(f"kept: {what} {name} is {two_groups(label.code)}; its label goes to {printer}", "kept")
+    else:
+        told = "reassembly cards --badges prints a sheet"
+        screen.answer(f"kept: {what} {name} is {two_groups(label.code)}. Write it on, or {told}", "kept")

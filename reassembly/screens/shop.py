@@ -10,6 +10,7 @@ from textual.widgets import OptionList, Static
 from reassembly.job import entries as said
 from reassembly.job.telling import stages
 from reassembly.screens.facts import FactsScreen, Kind, bindings_of
+from reassembly.screens.packing import label_of_shop
 from reassembly.screens.text import shown
 
 if TYPE_CHECKING:
@@ -31,9 +32,10 @@ class ShopScreen(FactsScreen):
         Kind("c", "Calibrated", said.WrenchCalibrated),
         Kind("f", "Failed", said.WrenchFailed),
         Kind("s", "Spec", said.SpecNoted),
+        Kind("h", "Shelf", said.ShelfAdded),
         Kind("b", "Bench name", said.BenchNamed),
     )
-    BINDINGS = [*bindings_of(KINDS), Binding("r", "recall", "Recall")]
+    BINDINGS = [*bindings_of(KINDS), Binding("r", "recall", "Recall"), Binding("l", "label", "Badge or tag")]
 
     def subject(self) -> str:
         return self.desk.shop().benches.get(self.desk.bench, f"bench {self.desk.bench}")
@@ -47,6 +49,17 @@ class ShopScreen(FactsScreen):
     def show(self) -> None:
         super().show()
         self.query_one("#above", Static).update(shown("\n".join(_at_a_glance(self.desk.shop()))))
+
+    def action_label(self) -> None:
+        """A badge for the person under the bar, a tag for the wrench, a label for the shelf; printed again if it has
+        one."""
+        option = self.query_one("#facts", OptionList).highlighted_option
+        entry = self.job.entry(option.id or "") if option else None
+        fact = entry.fact if entry else None
+        if isinstance(fact, said.PersonAdded | said.WrenchAdded | said.ShelfAdded):
+            label_of_shop(self, fact)
+        else:
+            self.answer("choose a person, a wrench or a shelf in the list: its badge or tag is made", "warn")
 
     def action_recall(self) -> None:
         """All work of the wrench or person under the bar; elsewhere it asks of what."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from msgspec import structs
 from textual.binding import Binding
 from textual.containers import Horizontal
 from textual.widgets import Static
@@ -21,6 +22,7 @@ from reassembly.screens.rack import in_hand, offered, setting
 from reassembly.screens.step import SMALL, first_in_words
 from reassembly.screens.text import cut, shown
 from reassembly.screens.touch import Touch
+from reassembly.trade.measured import limits, read_measured
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -29,8 +31,10 @@ if TYPE_CHECKING:
 
     from reassembly.job.reckon import Reckoned
     from reassembly.job.tightening import StageAsked
+    from reassembly.trade.measured import Measured
 
 WITH_A_WRENCH = {"torque", "check pass"}
+MEASURED = {*WITH_A_WRENCH, "angle"}
 
 
 class TightenScreen(HandsScreen):
@@ -240,14 +244,61 @@ class TightenScreen(HandsScreen):
         position = self._at[1]
 
         def refuse(typed: str) -> str:
-            return next((d.sentence for d in self.doubts(self._fact(found, position, typed)) if d.refuses), "")
+            out = self._out_of_limits(found, typed)
+            doubted = (d.sentence for d in self.doubts(self._fact(found, position, typed)) if d.refuses)
+            return out or next(doubted, "")
 
         where = f"position {position}" if position else "the whole stage"
         question = f"{found.stage.told}, {where}.\n\nWhat did the tool show? With its unit."
         self.ask(
             PromptScreen("MEASURED", question, refuse=refuse),
-            lambda typed: self._tell(self._fact(found, position, typed), found),
+            lambda typed: self._tell(self._fact(found, position, self._as_read(found, typed)), found),
         )
+
+    def measured(self, line: str) -> bool:
+        """A value from a tool is of the position on display: within limits it is kept with the tool, out of them it
+        is said and nothing is confirmed."""
+        found = self._ready()
+        if found is None or self._at is None:
+            return True
+        if found.stage.kind not in MEASURED or not found.stage.value:
+            return False
+        if self._at[1] is None:
+            self.answer("how many there are is not recorded: m says it of the whole stage", "warn")
+            return True
+        if out := self._out_of_limits(found, line):
+            self.answer(f"NOT CONFIRMED: {out}", "warn")
+            return True
+        got = self._read(found, line)
+        fact = self._fact(found, self._at[1], got.reading.shown)
+        if got.label in self.desk.shop().rack:
+            fact = structs.replace(fact, wrench=got.label)
+        self._tell(fact, found)
+        if got.verdict == "NG":
+            self.bench.answer(f"{self.bench.answered.words}; the tool itself says NG: look at its limits", "warn")
+        return True
+
+    def _read(self, found: Joint, line: str) -> Measured:
+        unit = self.job.opened.torque_unit
+        angle = found.stage.kind == "angle"
+        return read_measured(line, "angle", "deg") if angle else read_measured(line, "torque", unit)
+
+    def _as_read(self, found: Joint, typed: str) -> str:
+        """What is kept of a typed value: number and unit, without a tool's label and verdict."""
+        return self._read(found, typed).reading.shown if found.stage.kind in MEASURED else typed
+
+    def _out_of_limits(self, found: Joint, line: str) -> str:
+        """Why a measured value does not confirm this stage. With an adapter the tool shows what it is set to."""
+        if found.stage.kind not in MEASURED:
+            return ""
+        unit = self.job.opened.torque_unit
+        try:
+            got = self._read(found, line).reading
+            if found.stage.kind == "angle":
+                return limits(found.stage.value, "angle", "deg").outside(got)
+            return limits(self._setting(found.stage, unit) or found.stage.value, "torque", unit).outside(got)
+        except ValueError as error:
+            return str(error)
 
     def action_wrench(self) -> None:
         found = joint(self.job, plan(self.job), self._specification)

@@ -7,9 +7,10 @@ from typing import TYPE_CHECKING
 
 from labels.code import ALPHABET, Code
 from labels.code import read as read_code
+from labels.keyboard import KEYS, learn, meant
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Mapping
 
     from textual.events import Key
 
@@ -23,6 +24,7 @@ PREFIX_PATIENCE = 1.0
 # The Enter of a pasted code, or of a scanner slow to send it, must press nothing.
 ENTER_PATIENCE = 2.0
 
+_VALUE = re.compile(r"[+-]?\d[\d.,]+", re.ASCII)
 _FOREIGN = re.compile(r"\d{8}|\d{12,14}|[A-Za-z][A-Za-z0-9+.-]*://\S+", re.ASCII)
 
 
@@ -37,7 +39,22 @@ def is_scan(text: str, typing: bool) -> bool:
         return True
     bare = text.strip()  # what a label holds has no spaces; those are for people who read it aloud
     piece = len(bare) >= FEWEST_LETTERS and set(bare.upper()) <= set(ALPHABET)
-    return piece or isinstance(read_code(text), Code) or _FOREIGN.fullmatch(bare) is not None
+    return piece or isinstance(read_code(text), Code) or _FOREIGN.fullmatch(bare) is not None or _teaches(bare)
+
+
+def is_foreign(text: str) -> bool:
+    """Whether it is a trade number or an address: printed on boxes, and of no meaning here."""
+    return _FOREIGN.fullmatch(text.strip()) is not None
+
+
+def is_value(text: str, typing: bool) -> bool:
+    """Whether a burst that ended with Enter is a number from a measuring tool, such as 55 or 44.4. Into a field it is
+    typed like any other."""
+    return not typing and _VALUE.fullmatch(text.strip()) is not None
+
+
+def _teaches(text: str) -> bool:
+    return len(text) == len(KEYS) and learn(text) is not None
 
 
 def is_scan_without_end(text: str, typing: bool) -> bool:
@@ -54,6 +71,8 @@ class Wedge:
     """
 
     def __init__(self) -> None:
+        self.learnt: Mapping[str, str] = {}
+        """How the scanner types where that is not how this machine reads it, taught by the scanner label."""
         self._held: list[Key] = []
         self._prefixed_at: float | None = None
         self._enter_until = 0.0
@@ -95,7 +114,7 @@ class Wedge:
 
     def _end(self, key: Key, typing: bool) -> Iterator[Key | str]:
         text = self._text()
-        if text and (self._prefixed_at is not None or is_scan(text, typing)):
+        if text and (self._prefixed_at is not None or is_scan(text, typing) or is_value(text, typing)):
             self._forget()
             yield text.strip()
         elif not text and key.time < self._enter_until and key.key != "tab":
@@ -114,7 +133,10 @@ class Wedge:
             yield from held
 
     def _text(self) -> str:
-        return "".join(key.character or "" for key in self._held)
+        """What was held, as the scanner meant it; what is a code as it came is one, whichever scanner sent it."""
+        came = "".join(key.character or "" for key in self._held)
+        as_it_came = not self.learnt or isinstance(read_code(came), Code) or _teaches(came)
+        return came if as_it_came else meant(came, self.learnt)
 
     def _forget(self) -> None:
         self._held, self._prefixed_at = [], None

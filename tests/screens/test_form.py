@@ -102,6 +102,7 @@ OF_THE_SHOP: list[Fact] = [
         thread="M10x1.25",
         strength="10.9",
     ),
+    said.ShelfAdded(shelf="C4", label="SKDBBBBBXC"),
     said.BenchNamed(name="by the window"),
 ]
 
