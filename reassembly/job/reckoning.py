@@ -86,6 +86,8 @@ def _of_check(check: Check, around: Around, wrench: str) -> Iterator[Reckoned]:
         yield from reckon(found, around) if found else ()
     if check.answer is not None:
         yield from reckon(check.answer.fact, around)
+    if check.key.endswith(".complaint"):
+        yield from _vibration(around)
     match check.way:
         case "drive":
             yield from _vibration(around)

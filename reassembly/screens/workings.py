@@ -9,6 +9,7 @@ from textual.containers import VerticalScroll
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
+from reassembly.screens.computation import pick_computation
 from reassembly.screens.frame import Frame
 from reassembly.screens.text import cut, shown
 from reassembly.trade.workings import words
@@ -30,6 +31,7 @@ class WorkingsScreen(Frame):
     BINDINGS = [
         Binding("pagedown,right", "further(1)", "Read on", show=False),
         Binding("pageup,left", "further(-1)", "Read back", show=False),
+        Binding("r", "reckon", "Reckon another"),
         Binding("escape,f6,w", "back", "Back"),
     ]
 
@@ -65,7 +67,9 @@ class WorkingsScreen(Frame):
     def _tell(self) -> None:
         each = self._numbers[self._at]
         lines = [f"needs {each.missing}"] if each.workings is None else each.workings.lines()
-        self.query_one("#workings-lines", Static).update(shown("\n".join([each.title, *(f"  {line}" for line in lines)])))
+        self.query_one("#workings-lines", Static).update(
+            shown("\n".join([each.title, *(f"  {line}" for line in lines)]))
+        )
         self.query_one("#how", VerticalScroll).scroll_home(animate=False)
 
     def on_resize(self) -> None:
@@ -83,6 +87,9 @@ class WorkingsScreen(Frame):
     def action_further(self, by: int) -> None:
         panel = self.query_one("#how", VerticalScroll)
         panel.scroll_relative(y=by * max(1, panel.size.height - 1), animate=False)
+
+    def action_reckon(self) -> None:
+        pick_computation(self)
 
     def action_back(self) -> None:
         """From the large view to the list, from the list to where the key was pressed."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import pytest
+from textual.widgets import OptionList
 
 from reassembly.job import entries as said
 from reassembly.job.reckon import Reckoned
@@ -15,6 +16,7 @@ from reassembly.screens.refit import RefitScreen
 from reassembly.screens.stripdown import StripdownScreen
 from reassembly.screens.tighten import TightenScreen
 from reassembly.screens.workings import WorkingsScreen
+from reassembly.trade.catalogue import EVERY
 from reassembly.trade.spline import degrees_apart
 from tests.screens.bench import Bench, at_bench
 
@@ -130,7 +132,8 @@ async def test_a_form_shows_the_numbers_of_what_is_typed_and_keeps_it(shaft: Des
         await bench.press("m")
         assert isinstance(bench.screen, FormScreen)
         await bench.press("f6")
-        assert bench.answer() == "nothing is computed here"
+        assert "Which number?" in bench.painted()  # nothing is typed that could be reckoned with
+        await bench.press("escape")
         for text in ("white paint", "pinion", "27"):
             await bench.type(text)
             await bench.press("down")
@@ -139,6 +142,30 @@ async def test_a_form_shows_the_numbers_of_what_is_typed_and_keeps_it(shaft: Des
         await bench.press("escape")
         assert "white paint" in bench.painted()
         assert list(shaft.job().said(said.MarkMade)) == []
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_any_number_of_the_trade_can_be_reckoned_from_what_is_typed(shaft: Desk, size: tuple[int, int]) -> None:
+    async with at_bench(shaft, size) as bench:
+        await on(bench, JobFactsScreen())
+        await bench.press("f6", "r")
+        assert "Which number?" in bench.painted()
+        names = [each.name for each in EVERY]
+        assert [line.split("  ")[0] for line in bench.options("#lines")] == names
+        bench.screen.query_one("#lines", OptionList).highlighted = names.index("wrench setting")
+        await bench.press("enter")
+        assert "wrench setting: what to set" in bench.painted()
+        await bench.type("80 Nm")
+        assert "wrench setting needs lever and adapter too" in bench.painted()
+        for text in ("400", "50 mm"):
+            await bench.press("down")
+            await bench.type(text)
+        await bench.until(lambda: "lever = 400 mm" in bench.painted())
+        assert "71.11 N.m = torque x lever / (lever +" in bench.painted()
+        entries = len(shaft.job().entries)
+        await bench.press("escape", "escape")
+        assert bench.on() == "JobFactsScreen"
+        assert len(shaft.job().entries) == entries
 
 
 async def test_a_screen_without_numbers_does_not_offer_the_key(shaft: Desk) -> None:
