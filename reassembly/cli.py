@@ -32,6 +32,7 @@ from reassembly.cli_base import (
 )
 from reassembly.cli_journal import journal
 from reassembly.cli_keep import backup, evidence, restore, verify
+from reassembly.cli_labels import cards, labels
 from reassembly.cli_recall import comeback, recall
 from reassembly.cli_workings import workings
 
@@ -43,7 +44,6 @@ if TYPE_CHECKING:
     from reassembly.record.desk import Desk
     from reassembly.record.finding import JobLine
 
-SIZES = ("62x29", "50x25", "57x32", "tag")
 BOX = {"open": "[ ]", "confirmed": "[x]", "excepted": "[!]", "contradiction": "[?]", "unknown": "[?]"}
 
 
@@ -55,8 +55,11 @@ BOX = {"open": "[ ]", "confirmed": "[x]", "excepted": "[!]", "contradiction": "[
 @click.version_option(package_name="reassembly", message="%(prog)s %(version)s")
 @with_data
 @with_who
+@click.option(
+    "--tool", default="", envvar="REASSEMBLY_TOOL", metavar="PORT", help="Serial port of a measuring tool, PORT@SPEED."
+)
 @click.pass_context
-def main(context: click.Context) -> None:
+def main(context: click.Context, tool: str) -> None:
     """The memory of a driveline technician: what came off, and how it goes back.
 
     Without a command the screens are opened.
@@ -73,10 +76,10 @@ def main(context: click.Context) -> None:
         if not sys.stdout.isatty():
             raise Wrong("The screens need a terminal: see reassembly --help for the commands that need none.")
         with at_desk(begin=True) as desk:
-            open_screens(desk)
+            open_screens(desk, tool)
 
 
-def open_screens(desk: Desk) -> None:
+def open_screens(desk: Desk, tool: str = "") -> None:
     import gc
 
     gc.disable()  # what is loaded now is never garbage: looking through it took a fifth of the start
@@ -84,7 +87,7 @@ def open_screens(desk: Desk) -> None:
 
     gc.freeze()
     gc.enable()
-    ReassemblyApp(desk).run()
+    ReassemblyApp(desk, tool).run()
 
 
 @main.command()
@@ -275,35 +278,6 @@ def _check_data(check: Check) -> dict[str, Any]:
 @main.command()
 @named_job
 @with_data
-@click.option("--out", type=click.Path(path_type=Path), metavar="DIR", help="A PNG for each label, into this folder.")
-@click.option("--sheet", type=click.Path(path_type=Path), metavar="FILE", help="All of them on A4 pages, a PDF.")
-@click.option("--size", type=click.Choice(SIZES), default=SIZES[0], show_default=True, help="Label size in mm.")
-@click.option("--dpi", type=click.Choice(["203", "300"]), default="300", show_default=True, help="For the PNGs.")
-def labels(name: str, out: Path | None, sheet: Path | None, size: str, dpi: str) -> None:
-    """Draw the labels of a JOB's bags and tags, to look at or for an office printer.
-
-    \b
-    Example:
-      reassembly labels 412 --sheet labels.pdf
-      reassembly labels 412 --out labels --size 50x25 --dpi 203
-    """
-    if (out is None) == (sheet is None):
-        raise click.UsageError("Name either --out DIR or --sheet FILE.")
-    from reassembly.record.printing import write_labels, write_sheet
-
-    with at_desk() as desk:
-        job = desk.job(find_job(desk, name))
-        if sheet is not None:
-            write_sheet(job, sheet, datetime.now().astimezone(), size)
-            tell(str(sheet))
-        if out is not None:
-            for path in write_labels(job, out, size, int(dpi)):
-                tell(str(path))
-
-
-@main.command()
-@named_job
-@with_data
 @click.option("--pdf", type=click.Path(path_type=Path), metavar="FILE", help="Write it as a PDF.")
 @with_json
 def record(name: str, pdf: Path | None, as_json: bool) -> None:
@@ -329,6 +303,8 @@ def record(name: str, pdf: Path | None, as_json: bool) -> None:
 
 
 main.add_command(journal)
+main.add_command(labels)
+main.add_command(cards)
 for command in (backup, restore, verify, evidence, recall, comeback):
     main.add_command(command)
 main.add_command(workings)

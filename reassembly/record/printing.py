@@ -14,6 +14,8 @@ if TYPE_CHECKING:
     from datetime import datetime
     from pathlib import Path
 
+    from PIL.Image import Image
+
     from reassembly.job.job import Job
     from reassembly.job.tag import Tag
     from reassembly.record.desk import Desk
@@ -62,6 +64,39 @@ def write_sheet(job: Job, path: Path, when: datetime, size: str = USUAL_SIZE) ->
     found = _some(job)
     _write(path, sheet(found, SIZES[size], title(job), when))
     return len(found)
+
+
+def print_test_page(queue: str, size: str, when: datetime) -> None:
+    """A test label and the scanner label, straight to a label printer. Raises PrintTrouble, Refused."""
+    from labels.picture import DOTS_A_MODULE
+    from labels.printer import PrintTrouble, Spooler
+    from labels.raster import raster
+
+    spooler = Spooler()
+    found = next((each for each in spooler.printers() if each.name == queue), None)
+    if found is None:
+        raise PrintTrouble(f"There is no printer {queue}: lpstat -p lists those that there are.")
+    dpi = found.dpi or min(DOTS_A_MODULE)
+    if dpi not in DOTS_A_MODULE:
+        raise Refused(f"{queue} prints {dpi} dots an inch and is no label printer: write a sheet for it with --sheet.")
+    for number, drawn in enumerate(_test_pictures(size, dpi, when), 1):
+        spooler.send(queue, f"test page {number}", raster(drawn, dpi))
+
+
+def write_test_page(path: Path, when: datetime, size: str = USUAL_SIZE) -> None:
+    """The same as a PDF for an office printer. Raises Trouble."""
+    from labels.picture import SIZES
+    from labels.sheet import DPI, laid_out
+
+    _write(path, laid_out(_test_pictures(size, DPI, when), SIZES[size], "test page", when))
+
+
+def _test_pictures(size: str, dpi: int, when: datetime) -> list[Image]:
+    from labels.picture import SIZES, picture
+    from labels.scanner_label import scanner_label
+    from reassembly.record.cards import test_label
+
+    return [picture(test_label(f"{when:%Y-%m-%d}"), SIZES[size], dpi), scanner_label(SIZES[size], dpi)]
 
 
 def _some(job: Job) -> list[Label]:

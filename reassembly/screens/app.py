@@ -17,6 +17,7 @@ from labels.code import Kind, Misread
 from labels.code import read as read_code
 from labels.keyboard import learn
 from reassembly.job.job import bag_code
+from reassembly.record.tool_line import ToolLine
 from reassembly.record.trouble import Trouble
 from reassembly.screens.frame import Frame
 from reassembly.screens.jobs import JobsScreen
@@ -60,13 +61,15 @@ class ReassemblyApp(App[None]):
         Binding("ctrl+q", "quit", "Leave", show=False, priority=True),
     ]
 
-    def __init__(self, desk: Desk) -> None:
+    def __init__(self, desk: Desk, tool: str = "") -> None:
+        """`tool` is the serial port of a measuring tool, if one is there."""
         super().__init__()
         self.desk = desk
         self.answered = Answered("")
         self.wrench = ""  # in hand at this terminal; said when something is tightened with it
         self.bag = "", ""  # job and letters of the bag scanned here last: the next shelf is its shelf
         self.sending = Sending(self)
+        self._tool = ToolLine(tool, self._tool_sent, self._tool_failed) if tool else None
         self.clock = monotonic
         self._last_read, self._read_at = "", 0.0
         self._wedge = Wedge()
@@ -76,6 +79,8 @@ class ReassemblyApp(App[None]):
         self.theme = "textual-dark"
         self._look_for_news()
         self._recall_the_scanner()
+        if self._tool:
+            self._tool.start()
         self.call_after_refresh(self.sending.begin)
         self.call_after_refresh(self.run_worker, warm, thread=True, exit_on_error=False)
 
@@ -102,6 +107,8 @@ class ReassemblyApp(App[None]):
 
     def on_unmount(self) -> None:
         self.sending.stop()
+        if self._tool:
+            self._tool.stop()
         if self._next_look:
             self._next_look.cancel()
 
@@ -220,6 +227,18 @@ class ReassemblyApp(App[None]):
             self.answer(str(trouble), "trouble")
         if isinstance(self.screen, Frame):
             self.screen.refresh_all()
+
+    def _tool_sent(self, line: str) -> None:
+        """From the thread that reads the serial line."""
+        self.call_later(self.measured, line)
+
+    def _tool_failed(self, why: str) -> None:
+        self.call_later(self._tell_of_tool, why)
+
+    def _tell_of_tool(self, why: str) -> None:
+        self.answer(why, "warn")
+        if isinstance(self.screen, Frame):
+            self.screen.show_answer()
 
     def _twice(self, text: str) -> bool:
         """Whether the same came a moment ago: a scanner held on a card reads it again, a tool's key bounces."""
