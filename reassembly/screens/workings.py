@@ -29,8 +29,8 @@ class WorkingsScreen(Frame):
     CSS_PATH = "workings.tcss"
     HEADING = "WORKINGS"
     BINDINGS = [
-        Binding("pagedown,right", "further(1)", "Read on", show=False),
-        Binding("pageup,left", "further(-1)", "Read back", show=False),
+        Binding("down,pagedown,right", "further(1)", "Read on", show=False),
+        Binding("up,pageup,left", "further(-1)", "Read back", show=False),
         Binding("r", "reckon", "Reckon another"),
         Binding("escape,f6,w", "back", "Back"),
     ]
@@ -43,7 +43,7 @@ class WorkingsScreen(Frame):
 
     def body(self) -> ComposeResult:
         yield OptionList(id="computed", markup=False)
-        with VerticalScroll(id="how"):
+        with VerticalScroll(id="how", can_focus=False):
             yield Static(id="workings-lines", markup=False)
 
     def on_mount(self) -> None:
@@ -82,7 +82,7 @@ class WorkingsScreen(Frame):
     def on_option_list_option_selected(self) -> None:
         """Enter, or a touch: the list makes room."""
         self.add_class("-whole")
-        self.query_one("#how").focus()
+        self.set_focus(None)  # Up and Down now turn the pages
 
     def action_further(self, by: int) -> None:
         panel = self.query_one("#how", VerticalScroll)
