@@ -33,13 +33,15 @@ def is_scan(text: str, typing: bool) -> bool:
     label, part of one or a foreign code is taken from them; where letters are commands every burst is, so that none
     is carried out by surprise. A key held down is no scan."""
     letters = "".join(text.split()).upper()
+    if isinstance(read_code(text), Code):  # BBBBB BBTBT is one
+        return True
     if len(set(letters)) < FEWEST_DIFFERENT:
         return _FOREIGN.fullmatch(text.strip()) is not None
     if not typing:
         return True
     bare = text.strip()  # what a label holds has no spaces; those are for people who read it aloud
     piece = len(bare) >= FEWEST_LETTERS and set(bare.upper()) <= set(ALPHABET)
-    return piece or isinstance(read_code(text), Code) or _FOREIGN.fullmatch(bare) is not None or _teaches(bare)
+    return piece or _FOREIGN.fullmatch(bare) is not None or _teaches(bare)
 
 
 def is_foreign(text: str) -> bool:

@@ -1,0 +1,362 @@
+"""A refit with nothing but the scanner: cards for keys, badges for people, tags for wrenches, values from tools."""
+
+from __future__ import annotations
+
+from itertools import count
+from typing import TYPE_CHECKING
+
+import msgspec
+import pytest
+
+from labels.code import Kind, make
+from labels.keyboard import KEYS
+from reassembly.job import entries as said
+from reassembly.job.plan import plan
+from reassembly.record.cards import CARDS, TEST, code_of
+from reassembly.record.printing import new_code
+from reassembly.screens.refit import RefitScreen
+from reassembly.screens.tighten import TightenScreen
+from reassembly.screens.wedge import Wedge
+from tests.screens.bench import Bench, at_bench
+
+if TYPE_CHECKING:
+    from reassembly.record.desk import Desk
+
+CARD = {card.name: code_of(card) for card in CARDS.values()}
+
+
+def unhurried(bench: Bench) -> Bench:
+    """A technician who takes his time: no two scans within a second."""
+    bench.app.clock = count(0.0, 2.0).__next__
+    return bench
+
+
+async def cards(bench: Bench, *names: str) -> None:
+    for name in names:
+        await bench.scan(CARD[name])
+
+
+def badges(desk: Desk) -> dict[str, str]:
+    found = {person: new_code(desk, Kind.PERSON) for person in ("ann", "ben")}
+    for person, code in found.items():
+        desk.say(said.PersonAdded(person=person, badge=code))
+    return found
+
+
+def tools(desk: Desk) -> str:
+    desk.say(said.WrenchAdded(wrench="T3", low="5 N.m", high="200 N.m", tag=(tag := new_code(desk, Kind.WRENCH))))
+    desk.say(said.WrenchCalibrated(wrench="T3", on="2020-01-01", until="2999-01-01"))
+    return tag
+
+
+def strip_fifteen(desk: Desk) -> str:
+    """Ann takes fifteen parts off, each with what a part can ask."""
+    job = desk.open_new(said.JobOpened(vehicle="Kestrel van", registration="4TN 881", complaint="hums at 80"))
+    desk.say(said.CodeRead(code="P0735"))
+    desk.say(said.RoadTested(felt="hum"))
+    for n in range(15):
+        part = f"part {n}"
+        desk.say(said.PartRemoved(part=part, name=part, how="disconnected" if n % 5 == 4 else "off"))
+        desk.say(said.FastenersRemoved(part=part, count=2, thread="M8", safety_critical=n == 7))
+        if n % 3 == 0:
+            stages = (said.Stage("torque", "20 N.m"), said.Stage("angle", "90 deg"))
+            desk.say(said.TorqueSpecified(part=part, stages=stages, source="invented manual"))
+        desk.say(said.BagPacked(bag=new_code(desk), parts=(part,), shelf=f"C{n}"))
+    desk.say(said.MarkMade(part="part 3", mark="white paint", to="flange"))
+    desk.say(said.RenewalNeeded(what="gasket", part="part 2"))
+    desk.say(said.AidFitted(aid="wire", part="part 9"))
+    desk.say(said.FluidDrained(fluid="gear oil", amount="1.5 l"))
+    desk.say(said.LevelSpecified(fluid="gear oil", low="20 degC", high="60 degC", engine="off"))
+    return job
+
+
+async def answer_with_cards(bench: Bench, badge: str) -> None:
+    """What a technician scans for the check that stands on the screen."""
+    screen = bench.screen
+    assert isinstance(screen, RefitScreen), bench.painted()
+    check, _ = screen._shown()
+    assert check is not None, bench.painted()
+    match check.way:
+        case "scan":
+            await bench.scan(check.asked_by.fact.bag)
+        case "second":
+            await cards(bench, "second")
+            await bench.scan(badge)
+        case "tighten":
+            await cards(bench, "tighten")
+            while isinstance(bench.screen, TightenScreen):
+                await cards(bench, "tight")
+        case "fill":
+            await cards(bench, "confirm", "1", "point", "5", "confirm", "confirm")
+        case "level":
+            await cards(bench, "confirm", "4", "0", "confirm")
+        case "receive" | "drive" | "read":
+            await cards(bench, "confirm", "confirm")
+        case _:
+            await cards(bench, "confirm")
+
+
+async def test_fifteen_parts_go_back_by_scanner_alone(desk: Desk) -> None:
+    badge, tag, job = badges(desk), tools(desk), strip_fifteen(desk)
+    desk.who = desk.open_job = ""
+    async with at_bench(desk) as bench:
+        unhurried(bench)
+        assert bench.on() == "WhoScreen"
+        await bench.scan(badge["ben"])
+        refit = plan(desk.job(job))
+        await bench.scan(refit.steps[0].bags[0].fact.bag)
+        assert bench.on() == "RefitScreen"
+        await bench.scan(tag)
+        for _ in range(400):
+            still = plan(desk.job(job)).open
+            if not still:
+                break
+            await answer_with_cards(bench, badge["ann"])
+            assert plan(desk.job(job)).open != still, bench.painted()
+        assert plan(desk.job(job)).open == ()
+        assert desk.who == "ben"
+        assert "REFIT 15 of 15" in bench.painted()
+    kept = desk.job(job)
+    assert {e.fact.wrench for e in kept.said(said.StageTightened) if e.fact.stage == 1} == {"T3"}
+    assert [e.who for e in kept.said(said.SecondCheckMade)] == ["ann"]
+    assert {e.fact.note for e in kept.said(said.CheckConfirmed) if ".bag:" in e.fact.check} == {"scanned"}
+    assert [e.fact.amount for e in kept.said(said.FluidFilled)] == ["1.5"]
+
+
+@pytest.fixture
+def pan(desk: Desk) -> str:
+    """One part with two bolts of 60 N.m, in a bag that was scanned."""
+    desk.open_new(said.JobOpened(vehicle="Kestrel van", registration="4TN 881"))
+    desk.say(said.PartRemoved(part="pan", name="pan"))
+    desk.say(said.FastenersRemoved(part="pan", count=2, safety_critical=True))
+    spec = said.TorqueSpecified(part="pan", stages=(said.Stage("torque", "60 N.m"),), source="invented manual")
+    return desk.say(spec).id
+
+
+def confirm(desk: Desk, *wordings: str) -> None:
+    for check in plan(desk.job()).checks:
+        if check.wording.startswith(wordings):
+            desk.say(said.CheckConfirmed(check=check.key))
+
+
+def check_of(desk: Desk, wording: str) -> str:
+    return next(c.key for c in plan(desk.job()).checks if c.wording.startswith(wording))
+
+
+async def test_a_card_read_twice_in_a_second_is_taken_once(desk: Desk, pan: str) -> None:
+    async with at_bench(desk) as bench:
+        now = [10.0]
+        bench.app.clock = lambda: now[0]
+        await bench.press("enter", "r")
+        await cards(bench, "confirm", "confirm")
+        assert bench.answer() == "CONFIRM read twice in a second: taken once"
+        assert len(list(desk.job().said(said.CheckConfirmed))) == 1
+        now[0] += 1.1
+        await cards(bench, "confirm")
+        assert len(list(desk.job().said(said.CheckConfirmed))) == 2
+
+
+async def test_the_same_bag_twice_in_a_second_is_confirmed_once(desk: Desk, pan: str) -> None:
+    desk.say(said.BagPacked(bag=(code := new_code(desk)), parts=("pan",)))
+    async with at_bench(desk) as bench:
+        await bench.press("enter", "r")
+        bench.burst(code)
+        bench._send("enter", "\r")
+        bench.burst(code)
+        bench._send("enter", "\r")
+        await bench.settled()
+        assert len(list(desk.job().said(said.CheckConfirmed))) == 1
+        assert bench.answer().startswith("FIT NOW")
+
+
+@pytest.mark.parametrize(
+    "code",
+    [
+        make(Kind.BAG, "XX", 7), make(Kind.WRENCH, "XX", 7), make(Kind.PERSON, "XX", 7), make(Kind.ACTION, "XX", 0),
+        make(Kind.ACTION, "BB", 4000), make(Kind.JOB, "XX", 1), "4006381333931", "https://example.org/confirm",
+        "BKDTR", "DBBBBBBBGK", "confirm now", "rm -rf *",
+    ],
+)  # fmt: skip
+async def test_codes_of_another_shop_and_of_no_shop_are_answered_and_do_nothing(
+    desk: Desk, pan: str, code: str
+) -> None:
+    async with at_bench(desk) as bench:
+        await bench.press("enter", "r")
+        before = desk.heads()
+        await bench.scan(code)
+        assert desk.heads() == before
+        assert desk.who == "ann"
+        assert bench.on() == "RefitScreen"
+        assert bench.answer() != ""
+        assert bench.app.answered.manner == "warn"
+
+
+async def test_not_now_because_keeps_the_check_open_and_says_why_to_whoever_comes_next(desk: Desk, pan: str) -> None:
+    async with at_bench(desk) as bench:
+        unhurried(bench)
+        await bench.press("enter", "r")
+        first = bench.screen._shown()[0]  # type: ignore[attr-defined]
+        await cards(bench, "because")
+        assert "1  waits for a part" in bench.painted()
+        await cards(bench, "2")
+        (entry,) = desk.job().said(said.CheckPutOff)
+        assert (entry.fact.check, entry.fact.reason) == (first.key, "waits for a tool or material")
+        assert plan(desk.job()).check(first.key).open  # type: ignore[union-attr]
+        await bench.press("escape")
+        assert f"not now     {first.wording}: waits for a tool or material" in bench.painted()
+
+
+async def test_an_exception_by_cards_and_the_badge_of_whoever_accepts_it(desk: Desk, pan: str) -> None:
+    badge = badges(desk)
+    async with at_bench(desk) as bench:
+        unhurried(bench)
+        await bench.press("enter", "r")
+        await cards(bench, "exception", "5", "confirm")
+        await bench.scan(badge["ben"])
+        await cards(bench, "confirm")
+        (entry,) = desk.job().said(said.ExceptionAccepted)
+        assert (entry.fact.reason, entry.fact.accepted_by, entry.who) == ("not on this vehicle", "ben", "ann")
+        assert desk.who == "ann"
+
+
+async def test_a_second_check_is_made_by_the_badge_of_somebody_who_did_not_do_the_work(desk: Desk, pan: str) -> None:
+    badge = badges(desk)
+    confirm(desk, "back", "all 2")
+    desk.say(said.StageTightened(specification=pan, stage=1))
+    async with at_bench(desk) as bench:
+        unhurried(bench)
+        await bench.press("enter", "r")
+        await cards(bench, "second")
+        await bench.scan(badge["ann"])
+        assert list(desk.job().said(said.SecondCheckMade)) == []
+        desk.who = "ben"
+        await bench.scan(badge["ann"])
+        assert "ann did this work: a second check is made by another person" in bench.answer()
+        assert desk.who == "ben"
+        desk.who = "ann"
+        await bench.scan(badge["ben"])
+        (made,) = desk.job().said(said.SecondCheckMade)
+        assert (made.who, made.fact.note) == ("ben", "by badge")
+        assert bench.answer() == "kept: second check by ben; ann is at the bench"
+
+
+async def test_a_value_from_a_tool_is_kept_within_limits_and_refused_out_of_them(desk: Desk, pan: str) -> None:
+    tools(desk)
+    confirm(desk, "back", "all 2")
+    async with at_bench(desk) as bench:
+        unhurried(bench)
+        bench.app.wrench = "T3"
+        await bench.press("enter")
+        bench.app.push_screen(TightenScreen(pan))
+        await bench.settled()
+        await bench.scan("66.0 N.m OK")
+        assert bench.answer() == (
+            "NOT CONFIRMED: 66.0 N.m is above 57.6 to 62.4 N.m (60 N.m, 4 % either way, as ISO 6789)"
+        )
+        await bench.scan("45 kg")
+        assert bench.answer().startswith("NOT CONFIRMED: 45 kg: ")
+        assert list(desk.job().said(said.StageTightened)) == []
+        await bench.scan("60.0")
+        await bench.scan("T9 61.2 Nm NG")
+        assert "the tool itself says NG" in bench.answer()
+        kept = [e.fact for e in desk.job().said(said.StageTightened)]
+        assert [(f.position, f.value, f.wrench) for f in kept] == [(1, "60.0 N.m", "T3"), (2, "61.2 Nm", "T3")]
+
+
+async def test_a_value_that_nobody_asked_for_is_answered_and_presses_nothing(desk: Desk, pan: str) -> None:
+    async with at_bench(desk) as bench:
+        unhurried(bench)
+        await bench.press("enter", "r")
+        before = desk.heads()
+        for value in ("44.4", "55", "45.2 N.m", "12.34mm"):
+            await bench.scan(value)
+            assert bench.answer() == f"A MEASURED VALUE, {value}: none is asked for here"
+        assert desk.heads() == before
+        assert bench.on() == "RefitScreen"
+
+
+async def test_a_measured_value_typed_with_number_cards(desk: Desk, pan: str) -> None:
+    confirm(desk, "back", "all 2")
+    async with at_bench(desk) as bench:
+        unhurried(bench)
+        await bench.press("enter")
+        bench.app.push_screen(TightenScreen(pan))
+        await bench.settled()
+        await cards(bench, "measured", "7", "0", "confirm")
+        assert "70 N.m is above 57.6 to 62.4 N.m" in bench.answer()
+        await cards(bench, "undo", "undo", "6", "1", "confirm")
+        assert [e.fact.value for e in desk.job().said(said.StageTightened)] == ["61 N.m"]
+
+
+FRENCH = dict(zip("QWERTYUIOPASDFGHJKLZXCVBNM1234567890-.", "AZERTYUIOPQSDFGHJKLWXCVBN,&é\"'(-è_çà):", strict=True))
+"""What comes where a scanner types for a US keyboard on a French one (its shifted row left out)."""
+
+
+async def test_the_scanner_label_teaches_the_layout_and_it_is_remembered(desk: Desk, pan: str) -> None:
+    def types(text: str) -> str:
+        return "".join(FRENCH[letter] for letter in text)
+
+    async with at_bench(desk) as bench:
+        unhurried(bench)
+        await bench.press("enter", "r")
+        await bench.scan(types("60.5"))
+        assert bench.answer().startswith("NOT ONE OF OUR LABELS")
+        await bench.scan(types(KEYS))
+        moved = sum(was != came for was, came in FRENCH.items())
+        assert bench.answer() == f"SCANNER LABEL READ: {moved} keys are put right from now on"
+    async with at_bench(desk) as bench:
+        await bench.press("enter", "r")
+        await bench.scan(types("60.5"))
+        assert bench.answer() == "A MEASURED VALUE, 60.5: none is asked for here"
+        await bench.scan(CARD["test"])
+        assert bench.answer() == f"{TEST.word} READ: label and scanner are good"
+        await bench.scan(KEYS)
+        assert bench.answer() == "SCANNER LABEL READ: every key is where it belongs"
+        assert bench.app._wedge.learnt == {}
+
+
+async def test_the_scanner_label_is_never_typed_into_a_field(desk: Desk, pan: str) -> None:
+    async with at_bench(desk) as bench:
+        await bench.press("enter", "s")
+        await bench.scan(KEYS)
+        assert "SCANNER LABEL READ" in bench.answer()
+        assert bench.screen.query_one("#name").value == ""  # type: ignore[attr-defined]
+
+
+@pytest.mark.parametrize("keys", [("v",), ("o",), ("d",), ("b",), ("r",), ()])
+async def test_a_code_can_be_typed_on_every_screen_without_a_line(desk: Desk, pan: str, keys: tuple[str, ...]) -> None:
+    async with at_bench(desk) as bench:
+        await bench.press("enter", *keys)
+        on = bench.on()
+        await bench.press("slash")
+        code = CARD["test"].lower()
+        await bench.press(*f"{code[:5]} {code[5:]}", "enter")
+        assert bench.on() == on
+        assert bench.answer() == "TEST LABEL READ: label and scanner are good"
+
+
+async def test_workshop_makes_badges_tags_and_shelf_labels(desk: Desk) -> None:
+    tools(desk)
+    desk.say(said.ShelfAdded(shelf="C4"))
+    async with at_bench(desk) as bench:
+        await bench.press("w")
+        assert "shelf C4" in bench.options("#facts")[0]
+        await bench.press("l")
+        shelf = desk.shop().shelves["C4"].label
+        assert bench.answer().startswith(f"kept: shelf C4 is {shelf[:5]} {shelf[5:]}. Write it on")
+        await bench.press("end", "l")
+        assert desk.shop().people["ann"].badge[0] == "P"
+        before = desk.heads()
+        await bench.press("l")
+        assert desk.heads() == before
+
+
+def test_serials_of_cards_are_for_ever() -> None:
+    """These are on paper in workshops."""
+    assert {card.serial: card.name for card in CARDS.values()} == {
+        0: "confirm", 1: "next", 2: "back", 3: "undo", 4: "not now", 5: "because", 6: "second", 7: "tighten",
+        8: "tight", 9: "whole stage", 10: "exception", 11: "leave", 12: "next step", 13: "all steps", 14: "measured",
+        **{16 + n: str(n) for n in range(10)}, 26: "point", 99: "test",
+    }  # fmt: skip
+    assert msgspec.json.encode(CARD["confirm"]) == b'"DBBBBBBBGJ"'
+    assert Wedge().learnt == {}
