@@ -61,6 +61,10 @@ class FormScreen(Frame, Generic[K]):
         self._suggest = suggest or {}
         self._fields = fields_of(kind, frozenset(self._fixed), start)
 
+    def subject(self) -> str:
+        part = parts(self.job).get(str(self._fixed.get("part", "")))
+        return f"{super().subject()}  {part.name}" if part else super().subject()
+
     def body(self) -> ComposeResult:
         with VerticalScroll(id="fields", can_focus=False):
             for field in self._fields:

@@ -47,7 +47,7 @@ class KeysScreen(Frame):
             ("^Q", "Leave"),
         ]
         self._lines = [f"  {key:<12} {words}" for key, words in found]
-        self._about = (below.__doc__ or "").strip()
+        self._about = " ".join((below.__doc__ or "").split())
 
     def body(self) -> ComposeResult:
         with VerticalScroll(id="told"):

@@ -17,7 +17,6 @@ import pyte
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
-    from types import TracebackType
 
 PATIENCE = 20.0
 QUIET = 0.03
@@ -41,7 +40,7 @@ class Terminal:
     def __enter__(self) -> Terminal:
         return self
 
-    def __exit__(self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None) -> None:
+    def __exit__(self, *raised: object) -> None:
         os.kill(self.pid, signal.SIGKILL)
         os.waitpid(self.pid, 0)
         os.close(self._fd)

@@ -178,7 +178,8 @@ async def test_erasing_and_come_back_tell_the_trouble(stripped: Desk) -> None:
 WAYS = {
     "bench": (), "who": ("p",), "check-in": ("n",), "workshop": ("w",), "person": ("w", "p"), "job": ("enter",),
     "job facts": ("enter", "v"), "finding": ("enter", "v", "f"), "strip-down": ("enter", "s"),
-    "part": ("enter", "s", "f3"), "bolts": ("enter", "s", "f3", "b"), "strike": ("enter", "s", "f8"), "sign-off": ("enter", "o"),
+    "part": ("enter", "s", "f3"), "bolts": ("enter", "s", "f3", "b"), "strike": ("enter", "s", "f8"),
+    "sign-off": ("enter", "o"),
     "exception": ("enter", "o", "e"), "record": ("enter", "d"),
 }  # fmt: skip
 
