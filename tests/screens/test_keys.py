@@ -1,0 +1,70 @@
+"""The keys of a screen in three places: on its last lines, as help, and in the command palette."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import pytest
+from textual.widgets import OptionList
+
+from reassembly.job.entries import JobOpened, PartRemoved
+from reassembly.screens.keyline import keys_of
+from tests.screens.bench import at_bench
+from tests.screens.test_trouble import WAYS
+
+if TYPE_CHECKING:
+    from reassembly.record.desk import Desk
+
+
+@pytest.fixture
+def stripped(desk: Desk) -> Desk:
+    desk.open_new(JobOpened(vehicle="Kestrel van", registration="4TN 881"))
+    desk.say(PartRemoved(part="pan", name="pan"))
+    return desk
+
+
+@pytest.mark.parametrize("way", WAYS)
+async def test_help_and_palette_tell_every_key_of_the_screen(stripped: Desk, way: str) -> None:
+    async with at_bench(stripped, (80, 40)) as bench:
+        await bench.press(*WAYS[way])
+        below, focused = bench.on(), bench.screen.focused
+        keys = [(key, words) for key, words, _ in keys_of(bench.screen)]
+        await bench.press("f1")
+        assert bench.on() == "KeysScreen"
+        told = [line.split(maxsplit=1) for line in bench.painted().split("\n")]
+        assert [key for key in keys if list(key) not in told] == []
+        await bench.press("escape", "ctrl+p")
+        listed = bench.screen.query_one(OptionList)
+        await bench.until(lambda: listed.option_count == len(keys), "the palette never told the keys")
+        await bench.press("escape")
+        assert (bench.on(), bench.screen.focused) == (below, focused)
+
+
+async def test_the_palette_does_what_the_key_does(stripped: Desk) -> None:
+    async with at_bench(stripped) as bench:
+        await bench.press("enter", "s", "ctrl+p")
+        await bench.type("strike")
+        listed = bench.screen.query_one(OptionList)
+        await bench.until(lambda: listed.option_count == 1)
+        await bench.press("enter", "enter")
+        await bench.until(lambda: "What was wrong with it?" in bench.painted())
+
+
+async def test_a_touch_on_the_key_line_does_what_the_key_does(stripped: Desk) -> None:
+    async with at_bench(stripped) as bench:
+        line = bench.screen.query_one("#keys")
+        column = str(line.render()).index("Workshop")
+        await bench.pilot.click(line, offset=(column + 3, 0))
+        await bench.settled()
+        assert bench.on() == "ShopScreen"
+
+
+async def test_letters_are_no_keys_while_they_are_typed(stripped: Desk) -> None:
+    async with at_bench(stripped) as bench:
+        await bench.press("slash")
+        words = [words for _, words, _ in keys_of(bench.screen)]
+        assert "Check a vehicle in" not in words
+        await bench.type("nw")
+        assert bench.on() == "JobsScreen"
+        await bench.press("escape")
+        assert "Check a vehicle in" in [words for _, words, _ in keys_of(bench.screen)]
