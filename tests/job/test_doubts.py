@@ -79,7 +79,7 @@ REFUSED = [
     Row(said.DrivelineNoted(source="manual"), "tyre", "nothing was noted"),
     Row(said.DrivelineNoted(tyre="winter"), "tyre", "neither a tyre size"),
     Row(said.DrivelineNoted(axle_ratio="-3.73"), "axle_ratio", "a ratio of -3.73 cannot be"),
-    Row(said.DrivelineNoted(joint_angles=("3", "95 deg")), "joint_angles", "a joint at 95 deg cannot turn"),
+    Row(said.DrivelineNoted(joint_angles=("3", "90 deg")), "joint_angles", "a joint at 90 deg cannot turn"),
     Row(said.LevelSpecified(fluid="ATF", volume="nine", source="m"), "volume", "does not begin with a number"),
     Row(said.PartRemoved(part="x", name="  "), "name", "name is empty: what it is called at the bench"),
     Row(said.PartRemoved(part="x", name="\u200b\x07"), "name", "empty"),

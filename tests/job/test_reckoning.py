@@ -12,7 +12,7 @@ from reassembly.job.checks import checks
 from reassembly.job.entries import Entry, Stage
 from reassembly.job.job import Job, parts
 from reassembly.job.reckon import Reckoned, reckon
-from reassembly.job.reckoning import consequence, of_check, of_fact, of_job, of_part
+from reassembly.job.reckoning import consequence, of_check, of_fact, of_fact_to_be_said, of_job, of_part
 from reassembly.job.shop import Shop
 from reassembly.trade.quantity import value
 from tests.job.histories import hostile_histories
@@ -91,6 +91,8 @@ EXPECTED: list[tuple[Any, tuple[Any, ...], str, str, float]] = [
         3.3,
     ),
     (VAN, (), "wheel at 100 km/h", "rpm", 744),
+    (VAN, (said.DrivelineNoted(tyre="2.10 m"),), "wheel at 100 km/h", "rpm", 744),  # what was noted last counts
+    (WEIGHT, (VAN, said.DrivelineNoted(shaft_mass="18")), "what G16 allows the shaft at 100 km/h", "g.mm", 991),
     (said.DrivelineNoted(joint_angles=("3 deg", "5")), (), "residual angle of the joints", "deg", 4),
     (
         said.DrivelineNoted(shaft_length="1.5 m", tube="76.2 mm", wall="1.65 mm"),
@@ -195,6 +197,29 @@ def test_an_order_of_the_program_is_marked_and_gives_way_to_the_manual() -> None
     assert "one hole to the next" in generic
     from_manual = specified(Stage("torque", "60 N.m"), layout="circle", order=(1, 2, 3, 4, 5, 6, 7, 8))
     assert "generic tightening order" not in [each.title for each in from_manual]
+
+
+def test_slippery_threads_give_more_preload_from_the_same_torque() -> None:
+    found = {each.title: each for each in specified(Stage("torque", "60 N.m"))}
+    rough, slippery, short = (
+        number(found[f"preload that 60 N.m gives, {how}"], "kN")
+        for how in ("rough threads", "slippery threads", "T = K d F with K 0.2")
+    )
+    # 60 / (0.16 P + 0.58 d2 mu + mu DKm/2), P 1.25, d2 9.188, DKm 12.8 mm; 60 / (0.2 x 10 mm)
+    assert (rough, slippery, short) == pytest.approx((23.57, 52.71, 30.0), abs=0.02)
+
+
+def test_what_can_be_computed_stands_before_what_cannot() -> None:
+    job = told(SHAFT, said.MarkMade(part="shaft", mark="m", marked_tooth=3), WEIGHT)
+    known = [each.workings is not None for each in of_part("shaft", job, RACK)]
+    assert known == sorted(known, reverse=True)
+    assert set(known) == {True, False}
+
+
+def test_a_fact_about_to_be_said_counts_with_those_kept() -> None:
+    job = told(said.FluidDrained(fluid="ATF", amount="5.8 l"), said.FluidFilled(fluid="ATF", amount="2.5 l"))
+    found = of_fact_to_be_said(said.FluidFilled(fluid="ATF", amount="1.5 l"), job, RACK)
+    assert number(next(each for each in found if each.title == "ATF still out"), "l") == pytest.approx(1.8)
 
 
 def test_a_stage_shows_the_wrench_in_hand() -> None:

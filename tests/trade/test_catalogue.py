@@ -181,6 +181,58 @@ def test_inputs_may_be_given_as_they_are_at_hand(name: str, typed: dict[str, str
     assert value(named(name).of_text(typed).workings.result, unit) == pytest.approx(expected, rel=2e-4)
 
 
+WORDS = [  # results that are words, each by hand
+    ("clock from other side", {"clock": "4 seen from the front"}, "8 o'clock seen from the rear"),
+    ("VIN", {"VIN": "1M8GDM9AXKP042788"}, "X"),
+    ("calibration", {"calibrated": "2024-02-29", "months": "12"}, "2025-02-28"),
+    ("head mark", {"class": "SAE 5"}, "three lines"),
+    ("noted and found", {"noted": "3/16", "found": "3/16"}, "the same place"),
+    ("registration", {"one": "AB 1O3", "other": "AB 103"}, "look-alike"),
+    ("trouble code bytes", {"bytes": "0xC100"}, "U0100: network; standard code"),
+]
+
+
+@pytest.mark.parametrize(("name", "typed", "result"), WORDS, ids=[row[0] for row in WORDS])
+def test_results_in_words(name: str, typed: dict[str, str], result: str) -> None:
+    assert named(name).of_text(typed).workings.result == result
+
+
+def test_the_workings_of_a_check_digit_can_be_recomputed() -> None:
+    # sample of 49 CFR 565.15(c): sum 411, remainder 4
+    inputs = named("VIN").of_text({"VIN": "1G4AH59H45G118341"}).workings.inputs
+    assert (inputs["sum"], inputs["remainder"]) == (411, 4)
+
+
+CONVERTED = [  # NIST SP 811, and by definition
+    ("62 ft lbs", "N.m", 84.0607),
+    ("1 ozf.in", "N.m", 7.061552e-3),
+    ("1 kgf.m", "lbf.ft", 7.2330),
+    ("1200 cpm", "Hz", 20),
+    ("1200 rpm", "cpm", 1200),
+    ("100 rad/s", "rpm", 954.93),
+    ("1 turn", "deg", 360),
+    ("1 oz.in", "g.mm", 720.0779),
+    ("5 kg", "lb", 11.0231),
+    ("212 °F", "K", 373.15),
+]
+
+
+@pytest.mark.parametrize(("typed", "to", "expected"), CONVERTED)
+def test_a_quantity_is_converted_and_its_factor_does_the_same(typed: str, to: str, expected: float) -> None:
+    found = named("convert").of_text({"value": typed, "to": to}).workings
+    assert value(found.result, to) == pytest.approx(expected, rel=1e-5)
+    if "factor" in found.inputs:
+        assert float(found.inputs["typed"].m) * found.inputs["factor"] == pytest.approx(expected, rel=1e-5)  # type: ignore[attr-defined,operator]
+
+
+@pytest.mark.parametrize("fahrenheit", [-40, 32, 98.6, 212])
+def test_the_formula_shown_for_a_temperature_is_the_one_that_was_used(fahrenheit: float) -> None:
+    for typed, one, other in ((fahrenheit, "°F", "°C"), ((fahrenheit - 32) / 1.8, "°C", "°F")):
+        found = named("convert").of_text({"value": f"{typed:.6f} {one}", "to": other}).workings
+        by_hand = eval(found.formula.replace("x", "*"), {"typed": typed})
+        assert value(found.result, other) == pytest.approx(by_hand, abs=1e-4)
+
+
 @given(st.sampled_from(EVERY), st.data())
 def test_whatever_is_typed_is_computed_or_refused_in_one_line(computation: Computation, data: st.DataObject) -> None:
     text = st.one_of(
