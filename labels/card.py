@@ -32,6 +32,9 @@ def cards(several: Sequence[Card], when: datetime) -> bytes:
 
     Raises ValueError when a card has more codes than there is room for.
     """
+    for card in several:
+        if len(card.codes) > COLUMNS * ROWS:
+            raise ValueError(f"{card.title}: {len(card.codes)} codes, a card has room for {COLUMNS * ROWS}")
     import fontpkg_noto_sans
     from fpdf import FPDF
 
@@ -41,8 +44,6 @@ def cards(several: Sequence[Card], when: datetime) -> bytes:
     pdf.add_font("Noto Sans", fname=fontpkg_noto_sans.ROOT / "files" / "NotoSans[wdth,wght].ttf")
     width, height = (PAGE[0] - 2 * MARGIN) // COLUMNS, (PAGE[1] - 2 * MARGIN - TITLE) // ROWS
     for card in several:
-        if len(card.codes) > COLUMNS * ROWS:
-            raise ValueError(f"{card.title}: {len(card.codes)} codes, a card has room for {COLUMNS * ROWS}")
         pdf.add_page()
         pdf.set_font("Noto Sans", size=14)
         pdf.text(MARGIN * POINT, (MARGIN + TITLE // 2) * POINT, drawable(card.title))

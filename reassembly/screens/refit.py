@@ -60,7 +60,8 @@ LOW = 20  # rows, below which the list of checks has no room
 
 class RefitScreen(HandsScreen):
     """One check at a time. Space confirms the one that is shown; scanning a bag finds its part and says whether it
-    may go back now. Wrong order is refused with what must come first."""
+    may go back now. Wrong order is refused with what must come first. r says what a check waits for, c goes to the
+    second check, which another person makes by scanning a badge. Cards do all of it without a key."""
 
     CSS_PATH = "refit.tcss"
     BINDINGS = [

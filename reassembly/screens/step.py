@@ -9,7 +9,7 @@ from reassembly.job.asks import two_groups, words
 from reassembly.job.entries import CheckConfirmed
 from reassembly.job.plan import first
 from reassembly.job.signoff import accepted
-from reassembly.job.walk import LAST, checks_of
+from reassembly.job.walk import LAST, checks_of, put_off
 from reassembly.screens.text import cut, safe
 from reassembly.screens.ways import filled
 from reassembly.trade.units import UNITS, fold
@@ -88,6 +88,9 @@ def now_lines(check: Check | None, refit: Plan, job: Job, who: str) -> list[str]
         nothing = "NOTHING IS LEFT OPEN" if not refit.open else "NOTHING IS ASKED HERE ANY MORE"
         return [f"> {nothing}", "  sign-off is next: Esc, then Sign-off" if not refit.open else "  Space goes on"]
     lines = [f"> {capitals(check.wording)}", *([f"  {check.detail}"] if check.detail else [])]
+    waits = put_off(job).get(check.key)
+    if check.open and waits:
+        lines.append(f"  not now: {waits.fact.reason}, {waits.who} {waits.time[:16].replace('T', ' ')}")
     if not check.open:
         assert check.answer is not None
         word = "excepted" if check.state == "excepted" else "confirmed"

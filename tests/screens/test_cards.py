@@ -202,6 +202,10 @@ async def test_not_now_because_keeps_the_check_open_and_says_why_to_whoever_come
         (entry,) = desk.job().said(said.CheckPutOff)
         assert (entry.fact.check, entry.fact.reason) == (first.key, "waits for a tool or material")
         assert plan(desk.job()).check(first.key).open  # type: ignore[union-attr]
+        bench.app.push_screen(RefitScreen(first.key))
+        await bench.settled()
+        assert "not now: waits for a tool or material, ann" in bench.painted()
+        await bench.press("escape")
         await bench.press("escape")
         assert f"not now     {first.wording}: waits for a tool or material" in bench.painted()
 
