@@ -77,7 +77,7 @@ class JobScreen(Frame):
         if unseen:
             codes = ", ".join(two_groups(bag.code) for bag in unseen[:2])
             more = f" and {len(unseen) - 2} more" if len(unseen) > 2 else ""
-            yield f"bags        {len(bags(job))}; never seen again: {codes}{more}"
+            yield f"bags        {len(bags(job))}; {len(unseen)} not seen since they were packed: {codes}{more}"
         waits = [(check, e) for key, e in put_off(job).items() if (check := refit.check(key)) and check.open]
         for check, entry in waits[-2:]:
             yield f"not now     {check.wording}: {entry.fact.reason}"

@@ -43,6 +43,7 @@ class LabelsScreen(Frame):
 
     def body(self) -> ComposeResult:
         yield Static(id="above", markup=False)
+        yield Static(id="labels", markup=False)
         yield OptionList(id="facts", markup=False)
 
     def subject(self) -> str:
@@ -61,7 +62,8 @@ class LabelsScreen(Frame):
         chosen = self._press.settings
         printer = f"{chosen.printer}, {chosen.size} mm, {chosen.dpi} dots an inch" if chosen.printer else _NONE
         told = self.bench.sending.words or ("" if chosen.printer else "c chooses a printer")
-        self.query_one("#above", Static).update(shown(f"printer   {printer}\n{told}"))
+        self.query_one("#above", Static).update(shown(f"printer   {printer}"))
+        self.query_one("#labels", Static).update(shown(f"  {told}"))
         listed = self.query_one("#facts", OptionList)
         at = listed.highlighted or 0
         labels = self._labels()

@@ -76,6 +76,16 @@ class Sending:
         if self._timer:
             self._timer.cancel()
 
+    def _tell(self, words: str) -> None:
+        """What is wrong now stands on the answer line, unless the screen has a place of its own for it; what is no
+        longer wrong does not stay there."""
+        screen, stale = self._app.screen, self._app.answered.words == self.words
+        self.words = words
+        if not (isinstance(screen, Frame) and screen.query("#labels")) and (words or stale):
+            self._app.answer(words, "warn" if words else "told")
+        if isinstance(screen, Frame):
+            screen.refresh_all()
+
     def _work(self) -> None:
         self.stop()
         self._working, self._wanted = True, False
@@ -93,11 +103,7 @@ class Sending:
 
         assert isinstance(told, Told)
         if told.words != self.words:
-            self.words = told.words
-            if told.words:
-                self._app.answer(told.words, "warn")
-            if isinstance(self._app.screen, Frame):
-                self._app.screen.refresh_all()
+            self._tell(told.words)
         if self._wanted:
             self._work()
         elif told.busy:

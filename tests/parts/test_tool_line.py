@@ -5,11 +5,20 @@ from __future__ import annotations
 import os
 import pty
 import tty
+from typing import TYPE_CHECKING
 
 import pytest
 
+from reassembly.job import entries as said
+from reassembly.job.plan import plan
 from reassembly.record.tool_line import ToolLine
+from reassembly.screens.app import ReassemblyApp
+from reassembly.screens.tighten import TightenScreen
 from tests.parts.printserver import until
+from tests.screens.bench import Bench, new_desk
+
+if TYPE_CHECKING:
+    from pathlib import Path
 
 pytest.importorskip("serial", reason="pyserial is missing: pip install 'reassembly[serial]'")
 
@@ -79,3 +88,35 @@ def test_a_cable_that_is_pulled_is_told(cable: Cable) -> None:
     until(lambda: heard.troubles)
     heard.line.stop()
     assert len(heard.troubles) == 1
+
+
+async def test_a_tool_on_the_line_tightens_the_position_on_display_with_the_wrench_it_is(
+    cable: Cable, tmp_path: Path
+) -> None:
+    with new_desk(tmp_path) as desk:
+        desk.say(said.WrenchAdded(wrench="T7", low="5 N.m", high="100 N.m"))
+        job = desk.open_new(said.JobOpened(vehicle="Kestrel van"))
+        desk.say(said.PartRemoved(part="pan", name="pan"))
+        desk.say(said.FastenersRemoved(part="pan", count=2))
+        stages = (said.Stage("torque", "60 N.m"),)
+        spec = desk.say(said.TorqueSpecified(part="pan", stages=stages, source="invented manual")).id
+        for check in plan(desk.job()).checks:
+            if check.wording.startswith(("back", "all 2")):
+                desk.say(said.CheckConfirmed(check=check.key))
+        app = ReassemblyApp(desk, tool=cable.port)
+        async with app.run_test() as pilot:
+            bench = Bench(app, pilot)
+            await bench.until(lambda: app._tool and app._tool._open is not None)
+            await bench.press("enter")
+            app.push_screen(TightenScreen(spec))
+            await bench.settled()
+
+            def kept() -> list[tuple[int | None, str, str]]:
+                facts = (e.fact for e in desk.job(job).said(said.StageTightened))
+                return [(f.position, f.value, f.wrench) for f in facts]
+
+            cable.sends(b"T7 70.1 N.m OK\r\n")
+            await bench.until(lambda: "NOT CONFIRMED: 70.1 N.m is above" in bench.answer())
+            assert kept() == []
+            cable.sends(b"T7 60.3 N.m OK\r\n")
+            await bench.until(lambda: kept() == [(1, "60.3 N.m", "T7")])

@@ -47,7 +47,7 @@ async def test_without_a_printer_the_code_to_write_stands_on_the_screen(desk: De
         await bench.press("f9")
         assert "No label printer is chosen" in bench.answer()
         await bench.press("escape")
-        assert f"never seen again: {code[:5]} {code[5:]}" in bench.painted()
+        assert f"1; 1 not seen since they were packed: {code[:5]} {code[5:]}" in bench.painted()
 
 
 async def test_a_label_waits_in_the_list_while_no_print_server_is_there(
