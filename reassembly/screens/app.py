@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from asyncio import TimerHandle, get_running_loop
+from collections import deque
 from functools import partial
 from math import inf
 from time import monotonic
@@ -72,6 +73,7 @@ class ReassemblyApp(App[None]):
         self._tool = ToolLine(tool, self._tool_sent, self._tool_failed) if tool else None
         self.clock = monotonic
         self._last_read, self._read_at = "", 0.0
+        self._scans: deque[str] = deque()
         self._wedge = Wedge()
         self._next_look: TimerHandle | None = None
 
@@ -163,7 +165,27 @@ class ReassemblyApp(App[None]):
         return not isinstance(self.screen, Frame) or self.screen.typing()
 
     def scanned(self, text: str) -> None:
-        """Answer a scan, or a code typed by hand; the screen may take it first."""
+        """Answer a scan, or a code typed by hand, as soon as its screen stands; scans keep their order."""
+        self._scans.append(text)
+        if len(self._scans) == 1:
+            self._next_scan()
+
+    def _next_scan(self) -> None:
+        if isinstance(self.screen, Frame) and not self.screen.is_mounted:
+            self.set_timer(LATE, self._next_scan)
+            return
+        try:
+            self._answer_scan(self._scans[0])
+        finally:
+            self.set_timer(LATE, self._scan_answered)  # by then a screen that was left has given its result
+
+    def _scan_answered(self) -> None:
+        self._scans.popleft()
+        if self._scans:
+            self._next_scan()
+
+    def _answer_scan(self, text: str) -> None:
+        """The screen may take it first."""
         found, keys = read_code(text), learn(text)
         if keys is not None:
             self._teach(keys)
@@ -199,6 +221,9 @@ class ReassemblyApp(App[None]):
             owner = self.desk.owner_of(code)
             if owner is None:
                 self.answer("THIS LABEL WAS NEVER USED HERE: look at the words on it", "warn")
+            elif owner.what == "wrench":
+                self.wrench = owner.name
+                self.answer(f"in hand: wrench {owner.name}")
             else:
                 self.answer(f"this label belongs to job {owner.job}: open that job to use it", "warn")
 

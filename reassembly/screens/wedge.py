@@ -94,7 +94,8 @@ class Wedge:
             self._prefixed_at = key.time
         elif key.key in ENDS:
             yield from self._end(key, typing)
-        elif key.is_printable and key.character and (self.due is not None or not key.character.isspace()):
+        elif key.is_printable and key.character and (self.due is not None or not (typing and key.character.isspace())):
+            # A blank too, where it is a command: a tool may send one before its number.
             self._enter_until = 0.0
             self._held.append(key)
         else:

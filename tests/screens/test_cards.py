@@ -14,6 +14,7 @@ from reassembly.job import entries as said
 from reassembly.job.plan import plan
 from reassembly.record.cards import CARDS, TEST, code_of
 from reassembly.record.printing import new_code
+from reassembly.screens.prompt import PromptScreen
 from reassembly.screens.refit import RefitScreen
 from reassembly.screens.tighten import TightenScreen
 from reassembly.screens.wedge import Wedge
@@ -364,3 +365,35 @@ def test_serials_of_cards_are_for_ever() -> None:
     }  # fmt: skip
     assert msgspec.json.encode(CARD["confirm"]) == b'"DBBBBBBBGJ"'
     assert Wedge().learnt == {}
+
+
+async def test_cards_scanned_faster_than_screens_come_up_are_answered_in_order(desk: Desk, pan: str) -> None:
+    badge = badges(desk)
+    async with at_bench(desk) as bench:
+        unhurried(bench)
+        await bench.press("enter", "r")
+        for code in (CARD["exception"], CARD["5"], CARD["confirm"], badge["ben"], CARD["confirm"]):
+            bench.app.scanned(code)  # all of them before the first screen is composed
+        await bench.until(lambda: list(desk.job().said(said.ExceptionAccepted)), "never accepted")
+        (entry,) = desk.job().said(said.ExceptionAccepted)
+        assert (entry.fact.reason, entry.fact.accepted_by) == ("not on this vehicle", "ben")
+        await bench.until(lambda: not bench.app._scans, "a scan was left")
+
+
+async def test_the_tag_of_a_wrench_puts_it_in_hand_on_any_screen(desk: Desk, pan: str) -> None:
+    tag = tools(desk)
+    async with at_bench(desk) as bench:
+        await bench.scan(tag)
+        assert bench.answer() == "in hand: wrench T3"
+        assert bench.app.wrench == "T3"
+
+
+async def test_a_card_scanned_before_its_screen_stands_waits_for_it(desk: Desk, pan: str) -> None:
+    async with at_bench(desk) as bench:
+        unhurried(bench)
+        typed: list[str | None] = []
+        bench.app.push_screen(PromptScreen("COUNT", "How many?"), typed.append)
+        for name in ("4", "confirm"):
+            bench.app.scanned(CARD[name])
+        await bench.until(lambda: typed, "never said")
+        assert typed == ["4"]

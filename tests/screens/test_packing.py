@@ -117,3 +117,17 @@ async def test_the_bags_of_a_job_in_refit_order_with_typed_shelf_and_pick_list(d
         await bench.scan(codes[0])
         assert never_seen(desk.job(job)) == ()
         assert "2 bags and tags" in bench.painted()
+
+
+async def test_a_part_packed_under_a_label_that_was_scanned_has_its_label_and_waits_for_a_shelf(
+    desk: Desk, job: str
+) -> None:
+    code = make(Kind.BAG, "KD", 77)
+    async with at_bench(desk) as bench:
+        await go(bench, "s")
+        await bench.scan(code)
+        assert never_seen(desk.job(job)) == ()
+        assert list(desk.job(job).said(said.LabelPrinted)) == []
+        desk.say(said.ShelfAdded(shelf="C4", label=SHELF))
+        await bench.scan(SHELF)
+        assert bags(desk.job(job))[code].shelf == "C4"

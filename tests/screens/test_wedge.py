@@ -137,9 +137,15 @@ def test_rollover_is_typing() -> None:
     assert feed(Wedge(), [*zip(text, pauses, strict=True), ("enter", 0.12)], typing=True) == [*text, "enter"]
 
 
-def test_space_alone_is_not_held_back() -> None:
+def test_space_is_held_back_only_where_it_is_a_command() -> None:
+    """A tool that sends a blank before its number must confirm nothing."""
     wedge = Wedge()
-    assert [k for k in wedge.key(key("space", 100.0), typing=False) if isinstance(k, Key)]
+    assert [k for k in wedge.key(key("space", 100.0), typing=True) if isinstance(k, Key)]
+    wedge = Wedge()
+    times = iter(100.0 + n * 0.005 for n in range(9))
+    sent = [each for letter in ("space", *"45.2") for each in wedge.key(key(letter, next(times)), typing=False)]
+    assert sent == []
+    assert list(wedge.key(key("enter", next(times)), typing=False)) == ["45.2"]
     assert wedge.due is None
 
 
