@@ -204,17 +204,6 @@ class Frame(Screen[Any]):
         question = "The ten letters under the picture, capitals or not, with or without spaces."
         self.ask(PromptScreen("TYPE A CODE", question), self.bench.scanned)
 
-    def measured(self, line: str) -> bool:
-        """Take a value from a measuring tool; False where none is asked for here."""
-        return False
-
-    def action_type_code(self) -> None:
-        """For a label that no scanner reads any more."""
-        from reassembly.screens.prompt import PromptScreen
-
-        question = "The ten letters under the picture, capitals or not, with or without spaces."
-        self.ask(PromptScreen("TYPE A CODE", question), self.bench.scanned)
-
     def badge(self, person: str) -> bool:
         """Take a badge for what is asked here; False lets its person come to the bench."""
         return False
