@@ -21,10 +21,9 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
 
     from reassembly.job.entries import Entry, Fact
-    from reassembly.job.job import Job, Part
+    from reassembly.job.job import Job
     from reassembly.job.reckon import Reckoned
     from reassembly.job.shop import Shop
-    from reassembly.screens.frame import Frame
 
 
 class PartScreen(FactsScreen):
@@ -112,4 +111,3 @@ class PartScreen(FactsScreen):
 
     def scanned(self, code: str) -> bool:
         return take_label(self, parts(self.job).get(self._part), code)
-

@@ -21,7 +21,8 @@ ASK_NOTHING = {
     "RenewalReceived", "CheckConfirmed", "StageTightened", "AidRemoved", "SecondCheckMade", "ExceptionAccepted",
     "FluidFilled", "LevelChecked", "CodesCleared",  # answer
     "SignedOff", "JobReopened", "EntryStruck", "DetailsErased",  # close, or take back
-    "PersonAdded", "WrenchAdded", "WrenchCalibrated", "WrenchFailed", "SpecNoted", "ShelfAdded", "BenchNamed",  # the shop's
+    "PersonAdded", "WrenchAdded", "WrenchCalibrated", "WrenchFailed", "SpecNoted", "ShelfAdded",  # the shop's
+    "BenchNamed",
 }  # fmt: skip
 
 

@@ -91,11 +91,14 @@ async def test_a_scan_is_answered_in_large_letters_and_in_words(
             await shows(pilot, *words, *fitted(large, size[0] - 2, 6))
             kept = [e.fact for e in desk.job().entries[before:]]
             bag = check(desk, "bag", FLANGE)
-            assert kept == {
-                "flange_bag": [said.CheckConfirmed(check=bag.key, note="scanned")],
-                "pan_bag": [said.LabelSeen(code=story.pan_bag, scanned=True)],
-                "other_bag": [],
-            }[which]
+            assert (
+                kept
+                == {
+                    "flange_bag": [said.CheckConfirmed(check=bag.key, note="scanned")],
+                    "pan_bag": [said.LabelSeen(code=story.pan_bag, scanned=True)],
+                    "other_bag": [],
+                }[which]
+            )
 
 
 @SIZES
