@@ -82,12 +82,14 @@ def main(context: click.Context, tool: str) -> None:
 def open_screens(desk: Desk, tool: str = "") -> None:
     import gc
 
+    from reassembly.record.place import terminal
+
     gc.disable()  # what is loaded now is never garbage: looking through it took a fifth of the start
     from reassembly.screens.app import ReassemblyApp
 
     gc.freeze()
     gc.enable()
-    ReassemblyApp(desk, tool).run()
+    ReassemblyApp(desk, tool, terminal()).run()
 
 
 @main.command()

@@ -57,6 +57,8 @@ class Desk:
         self.journal = journal
         self.who = ""
         self.open_job = ""
+        self.listening = True
+        """Off while a terminal goes back to where it was left: nothing can be said by that."""
         self._seen: tuple[int, int, int] | None = None
         self._read: tuple[str, tuple[int, int, int], Job] | None = None
 
@@ -108,14 +110,19 @@ class Desk:
         """The date by the wall clock: 2026-03-14."""
         return clock.told(self.journal.now())[:10]
 
+    def _somebody(self) -> None:
+        if not self.who:
+            raise Refused(_NOBODY)
+        if not self.listening:
+            raise Refused("The screen is still going back to where it was left: say it again.")
+
     def say(self, fact: Fact, job: str | None = None, details: Customer | None = None) -> Entry[Any]:
         """Keep one fact. When this returns it is on the disk, and `job` shows it.
 
         It is said of the open job unless `job` names another; `` is the shop. A CustomerNamed comes with the details it
         stands for, and its digest is made here.
         """
-        if not self.who:
-            raise Refused(_NOBODY)
+        self._somebody()
         if job is None:
             job = "" if isinstance(fact, SHOP_FACTS) else self.open_job
             if not job and not isinstance(fact, SHOP_FACTS):
@@ -133,8 +140,7 @@ class Desk:
 
     def say_all(self, facts: Sequence[Fact]) -> list[Entry[Any]]:
         """Keep several facts of the open job that were said in one breath: all of them or none."""
-        if not self.who:
-            raise Refused(_NOBODY)
+        self._somebody()
         if not self.open_job:
             raise Refused(_NO_JOB)
         with self.journal.writing() as writing:
@@ -142,8 +148,7 @@ class Desk:
 
     def open_new(self, fact: JobOpened) -> str:
         """Open a job for a vehicle that came in, and stay at it. Returns its id."""
-        if not self.who:
-            raise Refused(_NOBODY)
+        self._somebody()
         with self.journal.writing() as writing:
             job = writing.new_job()
             writing.say(fact, who=self.who, job=job)
@@ -228,8 +233,7 @@ class Desk:
 
     def erase(self, job: str, why: str) -> list[Entry[Any]]:
         """Erase a customer's words on request, those struck out as well. The entries say that it was done."""
-        if not self.who:
-            raise Refused(_NOBODY)
+        self._somebody()
         with self.journal.writing() as writing:
             return [
                 writing.say(DetailsErased(entry=entry.id, why=why), who=self.who, job=job)

@@ -7,10 +7,11 @@ from collections import deque
 from functools import partial
 from math import inf
 from time import monotonic
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from msgspec import structs
 from textual import events
+from textual.actions import ActionError, parse
 from textual.app import App
 from textual.binding import Binding
 
@@ -20,9 +21,10 @@ from labels.keyboard import learn
 from reassembly.job.job import bag_code
 from reassembly.record.tool_line import ToolLine
 from reassembly.record.trouble import Trouble
-from reassembly.screens.frame import Frame
+from reassembly.screens.frame import Frame, Way
 from reassembly.screens.jobs import JobsScreen
 from reassembly.screens.keys import KeyCommands
+from reassembly.screens.place import Returning
 from reassembly.screens.sending import Sending
 from reassembly.screens.text import safe
 from reassembly.screens.wedge import Wedge, is_foreign
@@ -62,8 +64,9 @@ class ReassemblyApp(App[None]):
         Binding("ctrl+q", "quit", "Leave", show=False, priority=True),
     ]
 
-    def __init__(self, desk: Desk, tool: str = "") -> None:
-        """`tool` is the serial port of a measuring tool, if one is there."""
+    def __init__(self, desk: Desk, tool: str = "", terminal: str = "") -> None:
+        """`tool` is the serial port of a measuring tool, if one is there; `terminal` the name under which this one
+        finds itself again after a power cut, if it shall."""
         super().__init__()
         self.desk = desk
         self.answered = Answered("")
@@ -76,6 +79,7 @@ class ReassemblyApp(App[None]):
         self._scans: deque[str] = deque()
         self._wedge = Wedge()
         self._next_look: TimerHandle | None = None
+        self.returning = Returning(self, terminal)
 
     def on_mount(self) -> None:
         self.theme = "textual-dark"
@@ -84,6 +88,7 @@ class ReassemblyApp(App[None]):
         if self._tool:
             self._tool.start()
         self.call_after_refresh(self.sending.begin)
+        self.call_after_refresh(self.returning.begin)
         self.call_after_refresh(self.run_worker, warm, thread=True, exit_on_error=False)
 
     def _look_for_news(self) -> None:
@@ -120,6 +125,8 @@ class ReassemblyApp(App[None]):
 
     async def on_event(self, event: events.Event) -> None:
         """Keys and pastes go through the wedge before any binding or field sees them."""
+        if isinstance(event, events.Key | events.Paste | events.MouseUp):
+            self.returning.changed()
         if isinstance(event, events.Key) and not event.is_forwarded:
             await self._take(self._wedge.key(event, self._typing()))
             if self._wedge.due is not None:
@@ -153,6 +160,9 @@ class ReassemblyApp(App[None]):
         namespaces: Mapping[str, DOMNode] | None = None,
     ) -> bool:
         """Do what a key, a touch or the palette asks for; what the journal cannot do now is told, not raised."""
+        frame = self.screen if isinstance(self.screen, Frame) else None
+        if frame:
+            frame.doing = _way(action)
         try:
             return await super().run_action(action, default_namespace, namespaces)
         except Trouble as trouble:
@@ -160,6 +170,21 @@ class ReassemblyApp(App[None]):
             if isinstance(self.screen, Frame):
                 self.screen.show_answer()
             return True
+        finally:
+            if frame:
+                frame.doing = None
+
+    def push_screen(self, screen: Any, *rest: Any, **more: Any) -> Any:
+        """Every screen is marked with the action that opened it, so that it can be opened again."""
+        below = self.screen_stack[-1] if self.screen_stack else None
+        if isinstance(screen, Frame) and isinstance(below, Frame) and screen.way is None:
+            screen.way = below.doing
+        self.returning.changed()
+        return super().push_screen(screen, *rest, **more)
+
+    async def action_quit(self) -> None:
+        self.returning.leave()
+        await super().action_quit()
 
     def _typing(self) -> bool:
         return not isinstance(self.screen, Frame) or self.screen.typing()
@@ -303,6 +328,14 @@ class ReassemblyApp(App[None]):
 
         if isinstance(self.screen, Frame):
             self.push_screen(KeysScreen(self.screen))
+
+
+def _way(action: str | ActionParseResult) -> Way | None:
+    try:
+        _, name, arguments = parse(action) if isinstance(action, str) else action
+    except ActionError:
+        return None
+    return Way((name, *arguments))
 
 
 def warm() -> None:

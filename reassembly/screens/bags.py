@@ -65,7 +65,7 @@ class BagsScreen(Frame):
         return bag
 
     def on_option_list_option_selected(self) -> None:
-        self.action_shelf()
+        self.do("shelf")
 
     def action_shelf(self) -> None:
         bag = self._current()

@@ -11,7 +11,7 @@ from textual.widgets.option_list import Option
 from reassembly.job.entries import EntryStruck, Fact, Unknown
 from reassembly.job.telling import Names, tell
 from reassembly.screens.form import FormScreen
-from reassembly.screens.frame import Frame
+from reassembly.screens.frame import Frame, Way
 from reassembly.screens.prompt import PromptScreen
 from reassembly.screens.text import column, cut, shown
 
@@ -127,9 +127,16 @@ class FactsScreen(Frame):
             if self.say(EntryStruck(entry=entry.id, why=why)) is None:
                 self.strike(entry, why)
             elif again is not None:
+                self.doing = Way(("say_again", entry.id))
                 again()
 
         self.ask(PromptScreen("STRIKE OUT", f"{told}\n\nWhat was wrong with it?", why), struck)
+
+    def action_say_again(self, entry: str) -> None:
+        """A fact that was struck out, with everything still in it."""
+        again = self.again(next(e.fact for e in self.job.struck if e.id == entry))
+        if again is not None:
+            again()
 
     def again(self, fact: Fact | Unknown) -> Callable[[], None] | None:
         """How a struck fact is said again, with what it said filled in; None where that makes no sense."""

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any, cast
+import asyncio
+from functools import cached_property
+from typing import TYPE_CHECKING, Any, NamedTuple, cast
 
 from textual.binding import Binding
 from textual.containers import Horizontal
@@ -28,6 +30,14 @@ if TYPE_CHECKING:
     from reassembly.screens.app import ReassemblyApp
 
 
+class Way(NamedTuple):
+    """How a screen was opened from the one below: an action of that one with its arguments, and what was answered to
+    the questions it asks first. So it can be opened again after a power cut."""
+
+    action: tuple[Any, ...]
+    answers: tuple[str | int, ...] = ()
+
+
 _IN_A_LIST = {"confirm": "action_select", "next": "action_cursor_down", "back": "action_cursor_up"}
 
 
@@ -36,6 +46,9 @@ class Frame(Screen[Any]):
 
     HEADING = ""
     OF_THE_SHOP = False
+    way: Way | None = None
+    doing: Way | None = None
+    """The action under way here: whatever it opens can be opened again by it."""
     CARDS: Mapping[str, str] = {}
     """The action that each card to be scanned stands for here, by the card's name."""
     BINDINGS = [
@@ -88,8 +101,14 @@ class Frame(Screen[Any]):
         except Trouble as trouble:
             self.answer(str(trouble), "trouble")
 
+    @cached_property
+    def ready(self) -> asyncio.Event:
+        """Set once the screen stands."""
+        return asyncio.Event()
+
     def on_mount(self) -> None:
         self.refresh_all()
+        self.call_after_refresh(self.ready.set)
 
     def on_screen_resume(self) -> None:
         self.refresh_all()
@@ -184,7 +203,7 @@ class Frame(Screen[Any]):
         listed = self.focused if isinstance(self.focused, OptionList) else None
         if name in self.CARDS:
             _, action, parameters = parse(self.CARDS[name])
-            getattr(self, f"action_{action}")(*parameters)
+            self.do(action, *parameters)
         elif name == "leave":
             self.call_later(self.run_action, self._bindings.key_to_bindings["escape"][0].action)
         elif listed and name in _IN_A_LIST:
@@ -215,16 +234,39 @@ class Frame(Screen[Any]):
         """Take a scan that is none of ours, with the reason; False leaves the answer to the bench."""
         return False
 
+    def keeps(self) -> dict[str, Any]:
+        """What makes up this screen besides its fields and lists, as JSON has it: `take_up` brings it back."""
+        return {}
+
+    def take_up(self, kept: Mapping[str, Any]) -> None:
+        """Be as `keeps` said. Raises LookupError, TypeError or ValueError for what it never said."""
+
+    def do(self, action: str, *arguments: Any) -> None:
+        """Do what a key would, with this as the way to whatever it opens."""
+        before, self.doing = self.doing, Way((action, *arguments))
+        try:
+            getattr(self, f"action_{action}")(*arguments)
+        finally:
+            self.doing = before
+
     def ask(self, screen: Screen[Any], then: Callable[[Any], object]) -> None:
         """Put another screen on top and go on with what it returns; None means it was left."""
 
         def go_on(result: Any) -> None:
             if result is None:
                 return
+            way = screen.way if isinstance(screen, Frame) else None
+            before = self.doing
+            if way is not None and isinstance(result, str | int):
+                self.doing = way._replace(answers=(*way.answers, result))
+            else:
+                self.doing = way  # asked again, with what was typed still in it
             try:
                 then(result)
             except Trouble as trouble:
                 self.answer(str(trouble), "trouble")
+            finally:
+                self.doing = before
 
         self.app.push_screen(screen, go_on)
 

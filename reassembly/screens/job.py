@@ -92,7 +92,7 @@ class JobScreen(Frame):
             yield f"next back   {', '.join(ready[:3])}"
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
-        self.action_go(event.option_id or "")
+        self.do("go", event.option_id)
 
     def action_go(self, way: str) -> None:
         from reassembly.screens.bags import BagsScreen
@@ -127,9 +127,8 @@ class JobScreen(Frame):
 
     def scanned(self, code: str) -> bool:
         """A bag of this job is answered at refit."""
-        from reassembly.screens.refit import RefitScreen
-
-        refit = RefitScreen()
-        self.app.push_screen(refit)
-        refit.call_after_refresh(refit.scanned, code)
+        self.do("go", "refit")
+        refit = self.app.screen
+        if isinstance(refit, Frame):
+            refit.call_after_refresh(refit.scanned, code)
         return True

@@ -125,7 +125,7 @@ class JobsScreen(Frame):
             self.query_one("#jobs").focus()
 
     def on_option_list_option_selected(self) -> None:
-        self.action_open()
+        self.do("open")
 
     def action_open(self) -> None:
         option = self.query_one("#jobs", OptionList).highlighted_option
@@ -134,6 +134,9 @@ class JobsScreen(Frame):
 
     def open(self, job: str) -> None:
         """Go to one job."""
+        self.do("open_job", job)
+
+    def action_open_job(self, job: str) -> None:
         from reassembly.screens.job import JobScreen
 
         self.desk.open_job = job
@@ -177,15 +180,9 @@ class JobsScreen(Frame):
 
     def scanned(self, code: str) -> bool:
         """A bag on the bench opens its job at refit."""
-        from reassembly.screens.job import JobScreen
-        from reassembly.screens.refit import RefitScreen
-
         owner = self.desk.owner_of(code)
         if owner is None or not owner.job:
             return False
-        self.desk.open_job = owner.job
-        self.app.push_screen(JobScreen())
-        refit = RefitScreen()
-        self.app.push_screen(refit)
-        refit.call_after_refresh(refit.scanned, code)
-        return True
+        self.open(owner.job)
+        at_the_job = self.app.screen
+        return isinstance(at_the_job, Frame) and at_the_job.scanned(code)

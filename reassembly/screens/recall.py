@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from datetime import date, datetime
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from textual.binding import Binding
 from textual.widgets import OptionList, Static
@@ -18,7 +18,7 @@ from reassembly.screens.prompt import PromptScreen
 from reassembly.screens.text import column, cut, shown
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Mapping
     from pathlib import Path
 
     from textual.app import ComposeResult
@@ -85,6 +85,14 @@ class RecallScreen(Frame):
         super().on_mount()
         self.query_one("#found").focus()
 
+    def keeps(self) -> dict[str, Any]:
+        return {"asked": self._asked}
+
+    def take_up(self, kept: Mapping[str, Any]) -> None:
+        what, name, since = kept["asked"]
+        if what in WHATS and (not since or not _no_day(since)):
+            self._asked, self._found = (what, str(name), since), None
+
     def on_screen_suspend(self) -> None:
         self._found = None  # whatever is said meanwhile is looked up on the way back
 
@@ -135,7 +143,7 @@ class RecallScreen(Frame):
         self._show_joints()
 
     def on_option_list_option_selected(self) -> None:
-        self.action_open()
+        self.do("open")
 
     def action_open(self) -> None:
         from reassembly.screens.job import JobScreen

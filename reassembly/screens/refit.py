@@ -46,7 +46,7 @@ from reassembly.screens.touch import Touch
 from reassembly.screens.ways import BY_BADGE, SCANNED, add_fluid, answer_check, measured
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Mapping
 
     from textual.app import ComposeResult
 
@@ -122,6 +122,13 @@ class RefitScreen(HandsScreen):
             yield Touch("CONFIRM", "confirm", id="confirm")
             yield Touch("NOT NOW", "not_now", id="not-now")
             yield Touch("TIGHTEN", "other_way", id="other")
+
+    def keeps(self) -> dict[str, Any]:
+        return {"key": self._key, "part": self._part, "put_off": sorted(self._put_off)}
+
+    def take_up(self, kept: Mapping[str, Any]) -> None:
+        self._key, self._put_off = str(kept["key"]), {str(key) for key in kept["put_off"]}
+        self._part = None if kept["part"] is None else str(kept["part"])
 
     def heading(self) -> str:
         return f"REFIT {self._done[0]} of {self._done[1]}"

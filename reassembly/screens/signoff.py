@@ -96,7 +96,7 @@ class SignoffScreen(Frame):
         return next((c for c in self._signoff().open if option and c.key == option.id), None)
 
     def on_option_list_option_selected(self) -> None:
-        self.action_go()
+        self.do("go")
 
     def action_go(self) -> None:
         from reassembly.screens.refit import RefitScreen

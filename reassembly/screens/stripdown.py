@@ -176,7 +176,7 @@ class StripdownScreen(Frame):
         return False
 
     def on_option_list_option_selected(self) -> None:
-        self.action_part()
+        self.do("part")
 
     def action_form(self) -> None:
         name = " ".join(self.query_one("#name", Line).value.split())
@@ -219,11 +219,15 @@ class StripdownScreen(Frame):
 
         def struck(why: str) -> None:
             if self.say(EntryStruck(entry=removed.id, why=why)):
-                self._ask_removal(removed.fact)
+                self.do("say_again", removed.id)
             else:
                 self._strike(name, removed, why)
 
         self.ask(PromptScreen("STRIKE OUT", f"{cut(name, 300)}\n\nWhat was wrong with it?", why), struck)
+
+    def action_say_again(self, entry: str) -> None:
+        """A removal that was struck out, with everything still in it."""
+        self._ask_removal(next(e.fact for e in self.job.struck if e.id == entry))
 
     def action_shorthand(self) -> None:
         self.app.push_screen(ShorthandScreen())

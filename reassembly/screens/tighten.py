@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from msgspec import structs
 from textual.binding import Binding
@@ -25,7 +25,7 @@ from reassembly.screens.touch import Touch
 from reassembly.trade.measured import limits, read_measured
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Mapping
 
     from textual.app import ComposeResult
 
@@ -89,6 +89,15 @@ class TightenScreen(HandsScreen):
             yield Touch("TIGHT", "tight", id="tight")
             yield Touch("UNDO", "undo", id="undo")
             yield Touch("WHOLE STAGE", "all", id="all")
+
+    def keeps(self) -> dict[str, Any]:
+        return {"set_by": self._set_by, "at": self._at, "picked": self._picked}
+
+    def take_up(self, kept: Mapping[str, Any]) -> None:
+        stage, position = kept["at"] or (None, None)
+        if isinstance(stage, int) and isinstance(position, int | None):
+            self._at, self._picked = (stage, position), bool(kept["picked"])
+        self._set_by = str(kept["set_by"])
 
     def heading(self) -> str:
         small = self.app.size.width < SMALL
