@@ -14,6 +14,7 @@ from reassembly.job.entries import (
     JobOpened,
     PersonAdded,
     ShelfAdded,
+    SignedOff,
     SpecNoted,
     WrenchAdded,
     WrenchCalibrated,
@@ -22,6 +23,7 @@ from reassembly.job.entries import (
 from reassembly.job.job import Job
 from reassembly.job.recall import Recall, Window, window
 from reassembly.job.shop import Shop
+from reassembly.job.signoff import signoff
 from reassembly.record import clock, finding, recall
 from reassembly.record.customer import Customer, Detail
 from reassembly.record.folder import Folder
@@ -145,6 +147,21 @@ class Desk:
             raise Refused(_NO_JOB)
         with self.journal.writing() as writing:
             return [writing.say(fact, who=self.who, job=self.open_job) for fact in facts]
+
+    def sign_off(self) -> Entry[Any] | None:
+        """Close the open job if nothing is open in it; judged and kept in one transaction, so that nothing said at
+        another terminal in between is covered unseen. None where it may not close."""
+        if not self.who:
+            raise Refused(_NOBODY)
+        if not self.open_job:
+            raise Refused(_NO_JOB)
+        with self.journal.writing() as writing:
+            found = signoff(Job.of(self.journal.read(self.open_job)), Shop.of(self.journal.read("")))
+            if not found.may_close:
+                return None
+            covers = {bench: head.number for bench, head in writing.heads.items()}
+            fact = SignedOff(covers=covers, exceptions=tuple(check.key for check in found.excepted))
+            return writing.say(fact, who=self.who, job=self.open_job)
 
     def open_new(self, fact: JobOpened) -> str:
         """Open a job for a vehicle that came in, and stay at it. Returns its id."""

@@ -72,6 +72,8 @@ def append(
     read_lines = [(n, read_line(n, line, refuse, errors)) for n, line in enumerate(lines, 1) if line.strip()]
     if errors:
         raise LinesRefused(errors)
+    if anew and (here := list(_here_already(journal, read_lines))):
+        raise LinesRefused(here)
     with journal.writing() as writing:
         taking = _Taking(journal, writing, who, job, anew)
         for number, what in read_lines:
@@ -80,6 +82,19 @@ def append(
         if taking.errors:
             raise LinesRefused(taking.errors)
     return Appended(taking.entries, taking.already, taking.left_out)
+
+
+def _here_already(
+    journal: Journal, read_lines: Iterable[tuple[int, Dumped | Said | Words | None]]
+) -> Iterator[LineError]:
+    """A job told into itself would ask again for all that was confirmed."""
+    seen: set[str] = set()
+    for number, what in read_lines:
+        if isinstance(what, Dumped) and what.entry.job and what.entry.job not in seen:
+            seen.add(what.entry.job)
+            if journal.read(what.entry.job):
+                words = f"job {what.entry.job} is here already: it can be told anew only where it is not."
+                yield LineError(number, "job", words)
 
 
 class _Taking:

@@ -21,6 +21,7 @@ BENCH_LETTERS = "BCDFGHJKLNPRSTVX"
 
 _BENCH = re.compile(r"[A-Za-z0-9]{1,16}")
 _SIGNED = 1 << 63
+_LATEST = 7_258_118_400_000  # 2200-01-01: every later entry has to find room above the clocks that were let in
 _BY_BENCH = """
     with recursive each (bench) as (
         select min(bench) from entry
@@ -138,6 +139,8 @@ class Writing:
             raise Refused(f"{entry.id} is not written as it was dumped: bring the file as it was.")
         if entry.hlc <= head.hlc:
             raise Refused(f"{entry.id} has a clock that went back: it was altered.")
+        if clock.milliseconds(entry.hlc) > _LATEST:
+            raise Refused(f"{entry.id} has a clock beyond the year 2200: set the clock of that bench right.")
         ahead = clock.milliseconds(entry.hlc) - self._journal.now() // 1_000_000
         if ahead > clock.DAY and self._journal.trusted():
             raise Refused(

@@ -10,7 +10,7 @@ from textual.widget import Widget
 
 if TYPE_CHECKING:
     from textual.app import RenderResult
-    from textual.events import Click
+    from textual.events import Click, Key
 
 
 class Choice(Widget, can_focus=True):
@@ -20,6 +20,9 @@ class Choice(Widget, can_focus=True):
 
     class Changed(Message):
         """Another word was chosen."""
+
+    class Typed(Message):
+        """A letter was typed where words are chosen: said back, so that it is not taken for kept."""
 
     def __init__(self, choices: tuple[str, ...], value: str, id: str) -> None:  # noqa: A002 - Textual's own word
         super().__init__(id=id)
@@ -38,6 +41,11 @@ class Choice(Widget, can_focus=True):
 
     def action_step(self, by: int) -> None:
         self._choose((self._at + by) % len(self.choices))
+
+    def on_key(self, event: Key) -> None:
+        if event.is_printable and event.key != "space":
+            event.stop()
+            self.post_message(self.Typed())
 
     def on_click(self, event: Click) -> None:
         left = 0

@@ -90,7 +90,9 @@ class FormScreen(Frame, Generic[K]):
     def on_mount(self) -> None:
         super().on_mount()
         if self._fields:
-            self.query_one(f"#field-{self._fields[0].name}").focus()
+            # Letters typed at once belong into a line; a choice that is already made can wait.
+            begins = next((f for f in self._fields if not f.choices or f.needed), self._fields[0])
+            self.query_one(f"#field-{begins.name}").focus()
 
     def show(self) -> None:
         """Hint of the focused field, and what is understood so far."""
@@ -117,6 +119,9 @@ class FormScreen(Frame, Generic[K]):
 
     def on_choice_changed(self) -> None:
         self.show()
+
+    def on_choice_typed(self) -> None:
+        self.answer("nothing can be typed here: the arrows choose, Tab goes to the next field", "warn")
 
     def fact(self) -> K:
         """What the fields say now. Raises Misfit for the first that cannot be read."""

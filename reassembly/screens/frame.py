@@ -6,6 +6,7 @@ import asyncio
 from functools import cached_property
 from typing import TYPE_CHECKING, Any, NamedTuple, cast
 
+from textual.await_complete import AwaitComplete
 from textual.binding import Binding
 from textual.containers import Horizontal
 from textual.screen import Screen
@@ -163,6 +164,10 @@ class Frame(Screen[Any]):
         self.bench.answer(f"kept: {kept}", "kept")
         self.refresh_all()
         return True
+
+    def dismiss(self, result: Any = None) -> AwaitComplete:
+        """Return to the screen below; once. A second Enter of the same burst finds it gone and does nothing."""
+        return super().dismiss(result) if self.is_current else AwaitComplete()
 
     def answer(self, words: str, manner: str = "told") -> None:
         self.bench.answer(words, manner)

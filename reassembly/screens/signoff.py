@@ -9,10 +9,11 @@ from textual.containers import VerticalScroll
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
-from reassembly.job.entries import EntryStruck, JobReopened, SignedOff
+from reassembly.job.entries import EntryStruck, JobReopened
 from reassembly.job.job import fold, parts
 from reassembly.job.signoff import Signoff, accepted, signoff
 from reassembly.job.telling import Names, tell
+from reassembly.record.trouble import Trouble
 from reassembly.screens.exception import except_check
 from reassembly.screens.frame import Frame
 from reassembly.screens.prompt import PromptScreen
@@ -136,14 +137,17 @@ class SignoffScreen(Frame):
         return ""
 
     def _signed(self, _: str) -> None:
-        """Asked again at the last moment: another terminal may have said something since."""
-        found = self._signoff()
-        if not found.may_close:
-            self.answer("something was said meanwhile: look at the list again", "warn")
-            self.refresh_all()
-            return
-        covers = {bench: head.number for bench, head in self.desk.heads().items()}
-        self.say(SignedOff(covers=covers, exceptions=tuple(check.key for check in found.excepted)))
+        """The desk judges again as it writes: another terminal may have said something since."""
+        try:
+            signed = self.desk.sign_off()
+        except Trouble as trouble:
+            self.bench.answer(str(trouble), "trouble")
+        else:
+            if signed:
+                self.bench.answer(f"kept: {tell(signed, Names.of(self.job))}", "kept")
+            else:
+                self.bench.answer("something was said meanwhile: look at the list again", "warn")
+        self.refresh_all()
 
     def action_reopen(self) -> None:
         if self._signoff().closed is None:
@@ -155,7 +159,8 @@ class SignoffScreen(Frame):
 def _verdict(found: Signoff) -> str:
     if found.closed:
         later = f"\n{len(found.since)} entries were said after it: see below" if found.since else ""
-        return f"SIGNED OFF by {found.closed.who}, {found.closed.time[:16].replace('T', ' ')}{later}"
+        still = f"\nNOT CONFIRMED NOW: {len(found.open)}" if found.open else ""
+        return f"SIGNED OFF by {found.closed.who}, {found.closed.time[:16].replace('T', ' ')}{still}{later}"
     if found.open:
         return (
             f"NOT CONFIRMED: {len(found.open)}\n"

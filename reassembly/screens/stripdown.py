@@ -29,7 +29,7 @@ from reassembly.screens.prompt import PromptScreen
 from reassembly.screens.text import column, cut, shown
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Callable, Iterator
 
     from textual.app import ComposeResult
 
@@ -132,6 +132,8 @@ class StripdownScreen(Frame):
         self._show_beside()
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
+        if event.value != self.query_one("#name", Line).value:
+            return  # a second Enter of the same burst: the line was said
         if not event.value.strip():
             self.answer("name the part first, such as gearbox pan", "warn")
             return
@@ -182,12 +184,14 @@ class StripdownScreen(Frame):
         name = " ".join(self.query_one("#name", Line).value.split())
         self._ask_removal(PartRemoved(part="", name=name))
 
-    def _ask_removal(self, start: PartRemoved) -> None:
-        def came_off(fact: PartRemoved) -> None:
-            if not self._came_off(fact):
-                self._ask_removal(fact)
+    def _ask_removal(self, start: PartRemoved, left: Callable[[], None] = lambda: None) -> None:
+        def came_off(fact: PartRemoved | None) -> None:
+            if fact is None:
+                left()
+            elif not self._came_off(fact):
+                self._ask_removal(fact, left)
 
-        self.ask(RemovalScreen(start), came_off)
+        self.app.push_screen(RemovalScreen(start), came_off)
 
     def action_part(self) -> None:
         part = self._current()
@@ -226,8 +230,20 @@ class StripdownScreen(Frame):
         self.ask(PromptScreen("STRIKE OUT", f"{cut(name, 300)}\n\nWhat was wrong with it?", why), struck)
 
     def action_say_again(self, entry: str) -> None:
-        """A removal that was struck out, with everything still in it."""
-        self._ask_removal(next(e.fact for e in self.job.struck if e.id == entry))
+        """A removal that was struck out, with everything still in it. Left unsaid, the part never came off: what was
+        said of it alone is struck out with it, so that no ghost of it is asked for at refit."""
+        removed = next(e.fact for e in self.job.struck if e.id == entry)
+        why = next((e.fact.why for e in self.job.said(EntryStruck) if e.fact.entry == entry), "")
+
+        def strike_the_rest() -> None:
+            part = parts(self.job).get(removed.part)
+            if part is None or part.removed:
+                return
+            rest = [e for e in part.about if not (isinstance(e.fact, BagPacked) and len(set(e.fact.parts)) > 1)]
+            strikes = [EntryStruck(entry=e.id, why=why) for e in rest]
+            self.say_all(strikes, f"{removed.name} is struck out, and {len(rest)} more that was said of it")
+
+        self._ask_removal(removed, strike_the_rest)
 
     def action_shorthand(self) -> None:
         self.app.push_screen(ShorthandScreen())

@@ -45,3 +45,14 @@ def test_a_job_alone_is_refused_as_it_stands_and_taken_anew(dumped: list[bytes],
         assert signed.covers == {desk.bench: 6}
         assert signed.exceptions == (f"{kept.entries[2].id}.mark",)
         assert desk.verify(lambda *_: None) == []
+
+
+def test_a_job_is_not_told_anew_into_itself(tmp_path: Path) -> None:
+    with Desk.open(tmp_path / "ours", who="ben") as desk:
+        job = desk.open_new(JobOpened(vehicle="Kestrel"))
+        desk.say(PartRemoved(part="pan", name="pan"))
+        before = list(dump(desk.journal))
+        with pytest.raises(LinesRefused) as refused:
+            append(desk.journal, list(dump(desk.journal, job)), anew=True)
+        assert "here already" in str(refused.value.errors[0])
+        assert list(dump(desk.journal)) == before

@@ -117,6 +117,9 @@ async def fill(bench: Bench, fact: Fact) -> None:
     """Type a fact into the form on display, field by field, with the keys of the form only."""
     form = bench.screen
     assert isinstance(form, FormScreen)
+    begins = next((f for f in form._fields if not f.choices or f.needed), form._fields[0])
+    assert form.focused is form.query_one(f"#field-{begins.name}"), "the first line, or a choice not made yet"
+    await bench.press(*["up"] * form._fields.index(begins))
     for field in form._fields:
         value = getattr(fact, field.name)
         keys = []

@@ -10,6 +10,7 @@ from reassembly.job.entries import BagPacked, FastenersRemoved, PartRemoved, Sig
 from reassembly.job.job import closed, parts
 from reassembly.job.plan import plan
 from reassembly.record.desk import Desk
+from reassembly.screens.line import Line
 from tests.screens.bench import Bench, at_bench
 
 if TYPE_CHECKING:
@@ -72,10 +73,10 @@ async def test_a_vehicle_is_checked_in_with_its_customer(desk: Desk) -> None:
 async def test_what_was_read_driven_and_found_before_the_work(desk: Desk) -> None:
     async with at_bench(desk) as bench:
         await check_in(bench)
-        await bench.press("v", "c", "tab")
+        await bench.press("v", "c")
         await bench.type("P0735")
         await bench.press("enter")
-        await bench.press("r", "tab")
+        await bench.press("r")
         await bench.type("whine from the rear at 80 km/h")
         await bench.press("enter")
         await bench.press("f")
@@ -442,3 +443,67 @@ async def test_a_badge_says_who_is_at_the_bench(desk: Desk) -> None:
         await bench.scan(badge)
         assert desk.who == "cleo"
         assert bench.on() == "JobsScreen"
+
+
+async def test_a_struck_part_that_is_not_said_again_leaves_no_ghost_at_refit(desk: Desk) -> None:
+    async with at_bench(desk) as bench:
+        await check_in(bench)
+        await bench.press("s")
+        await bench.type("pan, 4 x M6x20 8.8, 9 Nm, white paint to sump")
+        await bench.press("enter", "f4")
+        await bench.until(lambda: any(desk.job().said(BagPacked)))
+        bag = next(iter(desk.job().said(BagPacked))).fact.bag
+        await bench.press("f8")
+        await bench.type("wrong vehicle")
+        await bench.press("enter")
+        await bench.until(lambda: bench.on() == "RemovalScreen")
+        await bench.press("escape")
+        await bench.until(lambda: bench.on() == "StripdownScreen")
+        assert plan(desk.job()).steps == ()
+        assert parts(desk.job()) == {}
+        assert not any(e.fact.bag == bag for e in desk.job().said(BagPacked))
+        assert all(e.id in {s.fact.entry for s in desk.job().said(said.EntryStruck)} for e in desk.job().struck)
+
+
+async def test_a_code_typed_at_once_goes_into_its_line_and_is_not_kept_as_none_stored(desk: Desk) -> None:
+    async with at_bench(desk) as bench:
+        await check_in(bench)
+        await bench.press("v", "c")
+        await bench.type("P0741")
+        await bench.press("enter")
+        await bench.until(lambda: any(desk.job().said(said.CodeRead)))
+        assert [e.fact.code for e in desk.job().said(said.CodeRead)] == ["P0741"]
+
+
+async def test_a_letter_typed_where_words_are_chosen_is_said_back(desk: Desk) -> None:
+    async with at_bench(desk) as bench:
+        await check_in(bench)
+        await bench.press("v", "c", "up")
+        await bench.type("P")
+        await bench.until(lambda: "arrows choose" in bench.answer())
+        assert not any(desk.job().said(said.CodeRead))
+
+
+async def test_enter_pressed_again_and_again_says_a_line_once(desk: Desk) -> None:
+    async with at_bench(desk) as bench:
+        await check_in(bench)
+        await bench.press("s")
+        await bench.type("oil cooler")
+        line = bench.screen.query_one("#name", Line)
+        for _ in range(3):  # queued before the first of them is answered, as by a bouncing key
+            line.post_message(Line.Submitted(line, line.value))
+        await bench.until(lambda: any(desk.job().said(PartRemoved)))
+        await bench.pilot.pause()
+        assert [e.fact.name for e in desk.job().said(PartRemoved)] == ["oil cooler"]
+
+
+async def test_enter_pressed_again_and_again_leaves_a_prompt_once(desk: Desk) -> None:
+    async with at_bench(desk) as bench:
+        await check_in(bench)
+        await bench.press("o", "e")
+        await bench.until(lambda: bench.on() == "PromptScreen")
+        prompt = bench.screen
+        prompt.dismiss("a reason")
+        prompt.dismiss("a reason")
+        await bench.until(lambda: bench.screen is not prompt and bench.on() == "PromptScreen", "who accepts it?")
+        assert [type(screen).__name__ for screen in bench.app.screen_stack[-2:]] == ["SignoffScreen", "PromptScreen"]
