@@ -8,7 +8,7 @@ from reassembly.job import entries as said
 from reassembly.job.doubt import Doubt, Seen, advise, doubtful, measured, reading_of, refuse, unit_of
 from reassembly.job.doubts_of_stripdown import thread_doubts
 from reassembly.job.signoff import unsuitable
-from reassembly.job.tightening import StageAsked, stages_of
+from reassembly.job.tightening import StageAsked, set_to, stages_of
 from reassembly.trade import stages as stages_rules
 from reassembly.trade.layout import positions
 from reassembly.trade.order import read_order
@@ -163,5 +163,6 @@ def _wrench(fact: said.StageTightened, stage: StageAsked, seen: Seen) -> Iterato
     elif fact.wrench not in seen.shop.rack:
         yield advise("wrench", f"wrench {fact.wrench} is not in the rack: look at its tag, or add it")
     elif seen.today:
-        for trouble in unsuitable(fact.wrench, fact.value or stage.value, seen.today, seen.shop):
+        unit = unit_of("torque", seen.job)
+        for trouble in unsuitable(fact.wrench, set_to(fact, stage), seen.today, seen.shop, unit):
             yield advise("wrench", trouble)

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 from reassembly.job.asks import two_groups, words
 from reassembly.job.bag import never_seen
+from reassembly.job.doubt import unit_of
 from reassembly.job.entries import (
     BagShelved,
     BenchNamed,
@@ -22,6 +23,7 @@ from reassembly.job.entries import (
 )
 from reassembly.job.job import closed, part_in, parts
 from reassembly.job.plan import plan
+from reassembly.job.tightening import set_to, stages_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -67,7 +69,6 @@ def accepted(check: Check) -> tuple[str, str]:
     return (fact.reason, fact.accepted_by) if isinstance(fact, ExceptionAccepted) else ("", "")
 
 
-_TORQUES = {"torque", "check pass"}
 _NEEDS_NO_SIGNOFF = (
     SignedOff, JobReopened, CustomerNamed, DetailsErased, LabelPrinted, LabelSeen, BagShelved, PhotoKept, BenchNamed,
 )  # fmt: skip
@@ -99,19 +100,19 @@ def _unseen(job: Job) -> Iterator[str]:
 def _wrenches(job: Job, shop: Shop) -> Iterator[str]:
     every = parts(job)
     specified = {e.id: e.fact for e in job.said(TorqueSpecified)}
+    unit = unit_of("torque", job)
     told: dict[str, None] = {}
     for entry in job.said(StageTightened):
         spec = specified.get(entry.fact.specification)
-        stage = spec.stages[entry.fact.stage - 1] if spec and 1 <= entry.fact.stage <= len(spec.stages) else None
-        if spec is None or stage is None:
+        if spec is None or not 1 <= entry.fact.stage <= len(spec.stages):
             continue
-        where = part_in(every, spec.part).name
+        part = part_in(every, spec.part)
+        where, stage = part.name, stages_of(spec, part)[entry.fact.stage - 1]
         if not entry.fact.wrench:
             if stage.kind == "torque":
                 told[f"tightened without naming the wrench: {where}"] = None
             continue
-        torque = entry.fact.setting or entry.fact.value or stage.value if stage.kind in _TORQUES else ""
-        for trouble in unsuitable(entry.fact.wrench, torque, entry.time[:10], shop, job.opened.torque_unit):
+        for trouble in unsuitable(entry.fact.wrench, set_to(entry.fact, stage), entry.time[:10], shop, unit):
             told[f"{trouble}: {where}"] = None
     yield from told
 
@@ -119,7 +120,8 @@ def _wrenches(job: Job, shop: Shop) -> Iterator[str]:
 def unsuitable(wrench: str, torque: str, on: str, shop: Shop, torque_unit: str = "N.m") -> list[str]:
     """Why this wrench should not be trusted with this torque on that day (ISO date); empty when it may be.
 
-    `torque` as typed, in `torque_unit` where it names none; empty where the work has none, such as an angle.
+    `torque` as typed, in `torque_unit` where it names none; empty where the work has none, such as an angle. A range
+    without a unit is in N.m, whatever the job is in, as the rack said when it was typed.
     """
     found = shop.rack.get(wrench)
     if found is None:
@@ -130,9 +132,8 @@ def unsuitable(wrench: str, torque: str, on: str, shop: Shop, torque_unit: str =
         from reassembly.trade.quantity import read
 
         try:
-            asked, low, high = (
-                read(text, "torque", torque_unit) for text in (torque, found.added.low, found.added.high)
-            )
+            asked = read(torque, "torque", torque_unit)
+            low, high = (read(text, "torque", "N.m") for text in (found.added.low, found.added.high))
         except ValueError as trouble:
             return [*troubles, f"wrench {wrench}: its range cannot be compared: {trouble}"]
         if not low.quantity <= asked.quantity <= high.quantity:

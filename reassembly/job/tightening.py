@@ -13,6 +13,9 @@ if TYPE_CHECKING:
     from reassembly.job.job import Job, Part
 
 
+WITH_A_TORQUE = frozenset({"torque", "check pass"})
+
+
 class StageAsked(NamedTuple):
     """One stage of a specification: its number from 1, what to do, and at how many positions (0: not known)."""
 
@@ -67,6 +70,11 @@ def stages_of(specified: TorqueSpecified, part: Part) -> tuple[StageAsked, ...]:
 def tightened(job: Job, specified: Entry[TorqueSpecified], stage: StageAsked, since: tuple[int, str, int]) -> Tightened:
     """What was tightened of one stage after `since`: the specification, or the part's last removal if later."""
     return done_of(job.said(StageTightened), specified, stage, since)
+
+
+def set_to(fact: StageTightened, stage: StageAsked) -> str:
+    """The torque a wrench was used at, as typed: its setting, else what was measured or asked; empty for an angle."""
+    return (fact.setting or fact.value or stage.value) if stage.kind in WITH_A_TORQUE else ""
 
 
 def done_of(

@@ -304,6 +304,24 @@ def test_an_uncalibrated_wrench_is_said_on_the_day() -> None:
     assert "out of calibration" in doubts(fact, JOB, SHOP, today="2027-06-01")[0].sentence
 
 
+IN_FEET = Job.of(told(said.JobOpened(vehicle="v", torque_unit="lbf.ft"), FACTS[2], FACTS[3], FACTS[4]))
+WRENCH_USED: dict[str, tuple[said.StageTightened, Job, str]] = {
+    "for an angle: its range says nothing": (said.StageTightened(specification="A.5", stage=2, wrench="T3"), JOB, ""),
+    "what it was set to counts": (
+        said.StageTightened(specification="A.5", stage=1, wrench="T3", setting="38 N.m"), JOB, "used at 38 N.m",
+    ),
+    "a bare value is in the job's unit": (
+        said.StageTightened(specification="A.4", stage=1, wrench="T3", value="170"), IN_FEET, "used at 170 lbf.ft",
+    ),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(("fact", "job", "words"), WRENCH_USED.values(), ids=WRENCH_USED.keys())
+def test_a_wrench_is_doubted_at_the_torque_it_was_used_at(fact: said.StageTightened, job: Job, words: str) -> None:
+    told_of_it = "; ".join(d.sentence for d in doubts(fact, job, SHOP, today="2026-06-01") if d.field == "wrench")
+    assert (words in told_of_it) if words else not told_of_it
+
+
 ODD = st.text(max_size=12) | st.sampled_from(
     ["60 N.m", "4", "hole 2", "A.5", "A.4.second", "shaft", "pan", "M10", "circle", "2026-03-14", "ben"]
 )

@@ -15,6 +15,8 @@ for fact in (
     said.WrenchAdded(wrench="OLD", low="10 N.m", high="60 N.m"),
     said.WrenchCalibrated(wrench="OLD", on="2024-01-10", until="2024-12-31"),
     said.WrenchAdded(wrench="NEW", low="10 N.m", high="60 N.m"),
+    said.WrenchAdded(wrench="BARE", low="40", high="200"),
+    said.WrenchCalibrated(wrench="BARE", on="2026-01-10", until="2026-12-31"),
     said.WrenchAdded(wrench="ODD", low="small", high="60 N.m"),
     said.WrenchCalibrated(wrench="ODD", on="2026-01-10", until="2026-12-31"),
 ):
@@ -83,6 +85,14 @@ WARNINGS: dict[str, tuple[list[object], list[str]]] = {
 @pytest.mark.parametrize(("facts", "warnings"), WARNINGS.values(), ids=WARNINGS.keys())
 def test_signoff_warns(facts: list[object], warnings: list[str]) -> None:
     assert list(closing(OFF, *facts).warnings) == warnings
+
+
+def test_a_range_without_a_unit_is_in_newton_metres_whatever_the_job_is_in() -> None:
+    shop = Shop.of(SHOP.entries)
+    assert unsuitable("BARE", "30", "2026-03-14", shop, "lbf.ft") == []  # 41 N.m
+    assert unsuitable("BARE", "160", "2026-03-14", shop, "lbf.ft") == [  # 217 N.m
+        "wrench BARE works from 40 N.m to 200 N.m, used at 160 lbf.ft"
+    ]
 
 
 def test_a_range_that_cannot_be_read_is_said() -> None:
