@@ -10,7 +10,7 @@ from reassembly.job import entries as said
 from reassembly.job.asks import Context, Turn, Way, asks
 from reassembly.job.job import fold, part_in, parts
 from reassembly.job.refit_order import refit_order
-from reassembly.job.tightening import done_of, fits, stages_of
+from reassembly.job.tightening import counts_after, done_of, fits, stage_number, stages_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping
@@ -139,8 +139,8 @@ def _judged(check: Check, every: Mapping[str, Part], heard: _Heard) -> Check:
     since = check.asked_by.order
     if check.turn in _LOOKS_AT_ALL:
         since = max(since, heard.last_off)
-    elif check.part in every and every[check.part].removed:
-        since = max(since, every[check.part].since)
+    elif check.part in every:
+        since = counts_after(check.asked_by, every[check.part])
     undone = _undone(check, heard)
     given = [e for e in heard.given(check) if e.order > since]
     if check.way == "tighten":
@@ -225,7 +225,6 @@ def _tight(
     check: Check, every: Mapping[str, Part], heard: _Heard, since: tuple[int, str, int]
 ) -> list[Entry[said.StageTightened]]:
     specified = check.asked_by
-    number = int(check.key.rpartition(".stage")[2])
-    stage = stages_of(specified.fact, part_in(every, check.part))[number - 1]
+    stage = stages_of(specified.fact, part_in(every, check.part))[stage_number(check.key) - 1]
     done = done_of(heard.tightened.get(specified.id, ()), specified, stage, since)
     return [done.last] if done.complete and done.last else []

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, NamedTuple
 
 from reassembly.job.job import part_in, parts
-from reassembly.job.tightening import Tightened, stages_of, tightened
+from reassembly.job.tightening import Tightened, counts_after, stages_of, tightened
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -78,7 +78,6 @@ def joint(job: Job, refit: Plan, specification: str) -> Joint | None:
     asked = {s.number: refit.check(f"{specification}.stage{s.number}") for s in stages}
     todo = [s for s in stages if (check := asked[s.number]) and check.open]
     stage = todo[0] if todo else stages[-1]
-    since = max(specified.order, part.since) if part.removed else specified.order
     layout, order, order_from, trouble = _order(specified.fact, stage.positions)
     return Joint(
         specified=specified,
@@ -86,7 +85,7 @@ def joint(job: Job, refit: Plan, specification: str) -> Joint | None:
         fasteners=part.fasteners(specified.fact.fasteners),
         stage=stage,
         check=asked[stage.number],
-        done=tightened(job, specified, stage, since),
+        done=tightened(job, specified, stage, counts_after(specified, part)),
         layout=layout,
         order=order,
         order_from=order_from,

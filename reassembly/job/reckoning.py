@@ -14,6 +14,7 @@ from reassembly.job.reckoning_of_bolts import band, of_wrench, torque
 from reassembly.job.reckoning_of_driveline import about_vibration, level_consequence
 from reassembly.job.reckoning_of_places import circle, weight_consequence
 from reassembly.job.shop import Shop
+from reassembly.job.tightening import stage_number
 from reassembly.trade.quantity import plain
 
 if TYPE_CHECKING:
@@ -100,8 +101,7 @@ def _of_check(check: Check, around: Around, wrench: str) -> Iterator[Reckoned]:
 
 def _stage(check: Check, around: Around, wrench: str) -> Iterator[Reckoned]:
     """The stage on display and the wrench in hand come first."""
-    number = int(check.key.rpartition(".stage")[2])
-    value = torque(check.asked_by.fact.stages[number - 1].value, unit_of("torque", around.job))
+    value = torque(check.asked_by.fact.stages[stage_number(check.key) - 1].value, unit_of("torque", around.job))
     if value is not None:
         yield from band(value)
     if wrench in around.shop.rack:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from reassembly.job.entries import StageTightened
 
@@ -70,6 +70,16 @@ def stages_of(specified: TorqueSpecified, part: Part) -> tuple[StageAsked, ...]:
 def tightened(job: Job, specified: Entry[TorqueSpecified], stage: StageAsked, since: tuple[int, str, int]) -> Tightened:
     """What was tightened of one stage after `since`: the specification, or the part's last removal if later."""
     return done_of(job.said(StageTightened), specified, stage, since)
+
+
+def stage_number(key: str) -> int:
+    """Which stage, from 1, a check asks for, by the check's key: 2 of `KD.12.stage2`."""
+    return int(key.rpartition(".stage")[2])
+
+
+def counts_after(asked: Entry[Any], part: Part) -> tuple[int, str, int]:
+    """After what an answer counts: what asked for it, or the part's last removal where that is later."""
+    return max(asked.order, part.since) if part.removed else asked.order
 
 
 def set_to(fact: StageTightened, stage: StageAsked) -> str:

@@ -13,7 +13,7 @@ from reassembly.job.plan import plan
 from reassembly.job.reckoning import on_record
 from reassembly.job.signoff import accepted, signoff
 from reassembly.job.telling import Names, tell
-from reassembly.job.tightening import stages_of, tightened
+from reassembly.job.tightening import counts_after, stage_number, stages_of, tightened
 from reassembly.record.trouble import of_file
 from reassembly.trade.fluid import filled_of_drained
 
@@ -213,9 +213,8 @@ def _tightened(check: Check, job: Job, every: dict[str, Part]) -> Iterator[Data]
     if check.way != "tighten" or check.turn is not Turn.STAGE:
         return
     part = part_in(every, check.part)
-    stage = stages_of(check.asked_by.fact, part)[int(check.key.rpartition(".stage")[2]) - 1]
-    since = max(check.asked_by.order, part.since) if part.removed else check.asked_by.order
-    done = tightened(job, check.asked_by, stage, since)
+    stage = stages_of(check.asked_by.fact, part)[stage_number(check.key) - 1]
+    done = tightened(job, check.asked_by, stage, counts_after(check.asked_by, part))
     for entry in sorted([*done.positions.values(), *([done.whole] if done.whole else [])], key=lambda e: e.order):
         fact = entry.fact
         yield {

@@ -17,7 +17,7 @@ from reassembly.job.entries import (
 )
 from reassembly.job.job import parts
 from reassembly.job.plan import first, plan
-from reassembly.job.tightening import stages_of
+from reassembly.job.tightening import stage_number, stages_of
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -111,7 +111,7 @@ def _answer(check: Check, answers: Answers) -> None:
 def _tighten(check: Check, answers: Answers) -> None:
     worker, specified = answers.worker, check.asked_by
     every = parts(worker.desk.job(worker.job))
-    stage = stages_of(specified.fact, every[check.part])[int(check.key.rpartition(".stage")[2]) - 1]
+    stage = stages_of(specified.fact, every[check.part])[stage_number(check.key) - 1]
     wrench = answers.wrenches.get(check.part, "T3") if stage.kind == "torque" else ""
     positions = specified.fact.order or range(1, stage.positions + 1)
     for position in positions if check.part in answers.one_by_one else (None,):
