@@ -19,7 +19,7 @@ from reassembly.job.entries import (
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Iterator, Mapping
+    from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 
 
 A = TypeVar("A")
@@ -177,6 +177,12 @@ def part_id(job: Job, name: str, side: str = "") -> str:
         number += 1
         candidate = f"{wanted} {number}"
     return candidate
+
+
+def odd_lengths(lengths: Sequence[str]) -> tuple[str, dict[int, str]]:
+    """The length that most positions have, the first of several, and by position, from 1, each that differs."""
+    usual = max(dict.fromkeys(lengths), key=lengths.count, default="")
+    return usual, {n: length for n, length in enumerate(lengths, 1) if length != usual}
 
 
 def aids(job: Job) -> tuple[Entry[AidFitted], ...]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, NamedTuple
 
-from reassembly.job.job import part_in, parts
+from reassembly.job.job import odd_lengths, part_in, parts
 from reassembly.job.tightening import Tightened, counts_after, stages_of, tightened
 
 if TYPE_CHECKING:
@@ -64,8 +64,7 @@ class Joint(NamedTuple):
         lengths = self.fasteners.lengths if self.fasteners else ()
         if len(set(lengths)) < 2 or len(lengths) != self.stage.positions:
             return {}
-        usual = max(dict.fromkeys(lengths), key=lengths.count)
-        return {n: length for n, length in enumerate(lengths, 1) if length != usual}
+        return odd_lengths(lengths)[1]
 
 
 def joint(job: Job, refit: Plan, specification: str) -> Joint | None:

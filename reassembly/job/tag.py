@@ -13,7 +13,7 @@ from reassembly.job.entries import (
     RenewalNeeded,
     WeightFound,
 )
-from reassembly.job.job import bag_code, parts, title
+from reassembly.job.job import bag_code, odd_lengths, parts, title
 from reassembly.job.telling import fasteners
 
 if TYPE_CHECKING:
@@ -63,9 +63,8 @@ def _lines(part: Part) -> Iterator[str]:
         yield fasteners(entry.fact)
         lengths = entry.fact.lengths
         if len(set(lengths)) > 1:
-            common = max(set(lengths), key=lengths.count)
-            odd = [f"{length} at {n}" for n, length in enumerate(lengths, 1) if length != common]
-            yield f"lengths: {common}, {', '.join(odd)}"
+            usual, odd = odd_lengths(lengths)
+            yield f"lengths: {usual}, {', '.join(f'{length} at {n}' for n, length in odd.items())}"
     for way in part.said(OrientationNoted):
         clock = words(f"{way.fact.clock} o'clock" if way.fact.clock else "", way.fact.seen_from, between=" from ")
         yield words(way.fact.feature, way.fact.faces, clock, between=" ")

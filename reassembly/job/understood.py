@@ -11,7 +11,7 @@ from reassembly.job import entries as said
 from reassembly.job.asks import words
 from reassembly.job.doubt import INCH_UNIT, METRE_UNIT, unit_of
 from reassembly.job.doubts_of_stripdown import pitch_in_words
-from reassembly.job.job import Job, fold, parts
+from reassembly.job.job import Job, fold, odd_lengths, parts
 from reassembly.job.refit_order import refit_order
 from reassembly.trade.facing import clock_check, facing_check, read_clock, read_facing
 from reassembly.trade.fluid import filled_of_drained, within_window
@@ -178,9 +178,10 @@ def _lengths(lengths: Sequence[str], unit: str) -> str:
         return ""
     if len(set(shown)) < 2:
         return f"length {shown[0]}" if shown else ""
-    common = max(dict.fromkeys(shown), key=shown.count)
-    odd = ", ".join(f"{each} at {place}" for place, each in enumerate(shown, 1) if each != common)
-    return f"length {common}, {odd}" if shown.count(common) > 1 else f"lengths by position: {', '.join(shown)}"
+    usual, odd = odd_lengths(shown)
+    if len(odd) == len(shown) - 1:
+        return f"lengths by position: {', '.join(shown)}"
+    return f"length {usual}, {', '.join(f'{each} at {place}' for place, each in odd.items())}"
 
 
 def _class(text: str) -> str:

@@ -36,6 +36,10 @@ LINES: dict[str, tuple[list[object], list[str]]] = {
         [said.FastenersRemoved(part="pan", count=4, thread="M10", lengths=("35", "35", "60", "35"))],
         ["4 x M10x35/60", "lengths: 35, 60 at 3"],
     ),
+    "of as many short as long ones the first goes for usual": (
+        [said.FastenersRemoved(part="pan", count=4, thread="M10", lengths=("60", "35", "35", "60"))],
+        ["4 x M10x60/35", "lengths: 60, 35 at 2, 35 at 3"],
+    ),
     "way round": (
         [said.OrientationNoted(part="pan", feature="lug", clock="4", seen_from="front")], ["lug 4 o'clock from front"],
     ),
