@@ -6,10 +6,11 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from labels.code import Code, Kind, make, read
 from labels.label import Label
-from reassembly.record.trouble import Refused, of_file
+from reassembly.job.job import bag_code
+from reassembly.record.durable import give_out
+from reassembly.record.trouble import Refused
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
     from datetime import datetime
     from pathlib import Path
 
@@ -83,7 +84,7 @@ def badges(shop: Shop) -> list[Label]:
 
 def badge(code: str, name: str, told: str, what: str) -> Label:
     """One of them."""
-    return Label("".join(code.split()).upper(), name, heading=what, lines=(told,) if told else ())
+    return Label(bag_code(code), name, heading=what, lines=(told,) if told else ())
 
 
 def write_cards(path: Path, when: datetime) -> None:
@@ -95,7 +96,7 @@ def write_cards(path: Path, when: datetime) -> None:
         Page(title, [(code_of(card), card.word) for card in several])
         for title, several in (("Refit and tightening", REFIT), ("Numbers", NUMBERS))
     ]
-    _write(path, lambda: cards(pages, when))
+    give_out(path, cards(pages, when))
 
 
 def write_sheet_of(labels: list[Label], path: Path, size: str, when: datetime) -> None:
@@ -105,13 +106,4 @@ def write_sheet_of(labels: list[Label], path: Path, size: str, when: datetime) -
 
     if not labels:
         raise Refused("Nobody has a badge and no wrench a tag: l on the workshop screen makes one.")
-    _write(path, lambda: sheet(labels, SIZES[size], "cards and badges", when))
-
-
-def _write(path: Path, data: Callable[[], bytes]) -> None:
-    drawn = data()
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_bytes(drawn)
-    except OSError as error:
-        raise of_file(error, path) from error
+    give_out(path, sheet(labels, SIZES[size], "cards and badges", when))

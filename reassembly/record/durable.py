@@ -8,6 +8,8 @@ import os
 from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
+from reassembly.record.trouble import of_file
+
 if TYPE_CHECKING:
     from collections.abc import Iterator
     from pathlib import Path
@@ -15,17 +17,39 @@ if TYPE_CHECKING:
 PART = ".part"
 """How the name of a file ends that is not yet whole."""
 
+OWNER, ANYONE = 0o600, 0o666
+"""Who may read a file, as far as the user's own mask lets them."""
+
 _PIECE = 1 << 20
 
 
-def put(path: Path, data: bytes) -> None:
-    """Write a file, for its owner only; what stood there before stays until the new one is on the disk."""
+def put(path: Path, data: bytes, mode: int = OWNER) -> None:
+    """Write a file, for its owner only unless told; what stood there before stays until the new one is on the disk."""
     beside = path.with_name(path.name + PART)
-    with os.fdopen(os.open(beside, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600), "wb") as file:
+    with os.fdopen(os.open(beside, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, mode), "wb") as file:
         file.write(data)
         file.flush()
         os.fsync(file.fileno())
     into_place(beside, path)
+
+
+def give_out(path: Path, data: bytes, mode: int = ANYONE) -> None:
+    """Write a file that somebody asked for, its folder made where there is none. Raises Trouble.
+
+    What stood there before stays until the new one is whole; a pipe or a device is written to as it is.
+    """
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        if path.exists() and not path.is_file():
+            path.write_bytes(data)
+            return
+        try:
+            put(path, data, mode)
+        except OSError:
+            path.with_name(path.name + PART).unlink(missing_ok=True)
+            raise
+    except OSError as error:
+        raise of_file(error, path) from error
 
 
 def into_place(part: Path, path: Path) -> None:

@@ -14,7 +14,7 @@ from reassembly.job.reckoning import on_record
 from reassembly.job.signoff import accepted, signoff
 from reassembly.job.telling import Names, tell
 from reassembly.job.tightening import counts_after, stage_number, stages_of, tightened
-from reassembly.record.trouble import of_file
+from reassembly.record.durable import give_out
 from reassembly.trade.fluid import filled_of_drained
 
 if TYPE_CHECKING:
@@ -35,14 +35,7 @@ def write_pdf(path: Path, gathered: Gathered) -> None:
     """The record as a PDF. Raises Trouble when the file cannot be written; what stood there before is kept then."""
     from reassembly.record.pages import document
 
-    data = document(as_data(gathered))
-    beside = path.with_name(f"{path.name}.part")
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        beside.write_bytes(data)
-        beside.replace(path)
-    except OSError as error:
-        raise of_file(error, path) from error
+    give_out(path, document(as_data(gathered)))
 
 
 def as_data(gathered: Gathered) -> Data:

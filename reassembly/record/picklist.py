@@ -8,7 +8,8 @@ from reassembly.job.asks import two_groups
 from reassembly.job.job import title
 from reassembly.job.picklist import by_shelf, picks
 from reassembly.job.plan import plan
-from reassembly.record.trouble import Refused, of_file
+from reassembly.record.durable import give_out
+from reassembly.record.trouble import Refused
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -38,10 +39,5 @@ def write_pick_list(job: Job, path: Path, when: datetime) -> int:
             steps = ", ".join(turn[part] for part in pick.bag.packed.fact.parts if part in turn)
             rows.append([[cell(BOX), cell(Words(two_groups(pick.bag.code), "bold")), cell(pick.holds), cell(steps)]])
         pages.grid(columns, rows)
-    data = bytes(pages.output())
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_bytes(data)
-    except OSError as error:
-        raise of_file(error, path) from error
+    give_out(path, bytes(pages.output()))
     return len(wanted)

@@ -8,7 +8,8 @@ from labels.code import Code, Kind, make, read
 from labels.label import Label
 from reassembly.job.job import title
 from reassembly.job.tag import tag, tags
-from reassembly.record.trouble import Refused, of_file
+from reassembly.record.durable import give_out
+from reassembly.record.trouble import Refused
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -51,7 +52,7 @@ def write_labels(job: Job, folder: Path, size: str = USUAL_SIZE, dpi: int = USUA
     written = []
     for label in _some(job):
         path = folder / f"{label.code}.png"
-        _write(path, png(label, SIZES[size], dpi))
+        give_out(path, png(label, SIZES[size], dpi))
         written.append(path)
     return written
 
@@ -62,7 +63,7 @@ def write_sheet(job: Job, path: Path, when: datetime, size: str = USUAL_SIZE) ->
     from labels.sheet import sheet
 
     found = _some(job)
-    _write(path, sheet(found, SIZES[size], title(job), when))
+    give_out(path, sheet(found, SIZES[size], title(job), when))
     return len(found)
 
 
@@ -88,7 +89,7 @@ def write_test_page(path: Path, when: datetime, size: str = USUAL_SIZE) -> None:
     from labels.picture import SIZES
     from labels.sheet import DPI, laid_out
 
-    _write(path, laid_out(_test_pictures(size, DPI, when), SIZES[size], "test page", when))
+    give_out(path, laid_out(_test_pictures(size, DPI, when), SIZES[size], "test page", when))
 
 
 def _test_pictures(size: str, dpi: int, when: datetime) -> list[Image]:
@@ -104,11 +105,3 @@ def _some(job: Job) -> list[Label]:
     if not found:
         raise Refused("This job has no bag or tag yet: pack one at strip-down first.")
     return found
-
-
-def _write(path: Path, data: bytes) -> None:
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_bytes(data)
-    except OSError as error:
-        raise of_file(error, path) from error

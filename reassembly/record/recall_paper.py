@@ -7,8 +7,7 @@ import io
 from typing import TYPE_CHECKING, Any
 
 from reassembly.job.recall import Vehicle, joints, rows
-from reassembly.record.durable import put
-from reassembly.record.trouble import of_file
+from reassembly.record.durable import OWNER, give_out
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -30,12 +29,12 @@ def write_csv(path: Path, recall: Recall) -> None:
     writer = csv.writer(table)
     writer.writerow(columns)
     writer.writerows(map(_cell, row.values()) for row in rows(recall))
-    _write(path, table.getvalue().encode("utf-8-sig", "replace"))
+    give_out(path, table.getvalue().encode("utf-8-sig", "replace"), OWNER)
 
 
 def write_pdf(path: Path, recall: Recall, when: datetime, digest: str) -> None:
     """The same, by vehicle. `digest` stands for the journal it was read from. Raises Trouble."""
-    _write(path, document(recall, when, digest))
+    give_out(path, document(recall, when, digest), OWNER)
 
 
 def document(recall: Recall, when: datetime, digest: str) -> bytes:
@@ -68,11 +67,3 @@ def _job(recall: Recall, job: str, uses: list[Use]) -> Iterator[list[Cell]]:
 def _cell(value: Any) -> str:
     text = "" if value is None else str(value)
     return f"'{text}" if text.startswith(_OBEYED) else text
-
-
-def _write(path: Path, data: bytes) -> None:
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        put(path, data)
-    except OSError as error:
-        raise of_file(error, path) from error
