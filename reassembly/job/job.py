@@ -6,7 +6,6 @@ from functools import wraps
 from typing import TYPE_CHECKING, Any, NamedTuple, TypeVar, cast
 
 from reassembly.job.entries import (
-    AidFitted,
     BagPacked,
     Entry,
     EntryStruck,
@@ -183,11 +182,6 @@ def odd_lengths(lengths: Sequence[str]) -> tuple[str, dict[int, str]]:
     """The length that most positions have, the first of several, and by position, from 1, each that differs."""
     usual = max(dict.fromkeys(lengths), key=lengths.count, default="")
     return usual, {n: length for n, length in enumerate(lengths, 1) if length != usual}
-
-
-def aids(job: Job) -> tuple[Entry[AidFitted], ...]:
-    """Everything fitted only for the work."""
-    return tuple(job.said(AidFitted))
 
 
 def closed(job: Job) -> Entry[SignedOff] | None:

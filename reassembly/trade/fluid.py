@@ -14,14 +14,6 @@ if TYPE_CHECKING:
 
     from pint import Quantity
 
-# Order of a staged fill: common practice, no source; the vehicle maker's procedure comes first.
-STAGED_FILL = (
-    ("standing", "filled until it runs out at the overflow, engine off"),
-    ("engine started", "engine started and topped up at once, engine running"),
-    ("through the positions", "selector through every position, some seconds in each"),
-    ("running", "topped up with the engine running"),
-    ("in the window", "level taken with the fluid in its temperature window, engine running"),
-)
 # Expansion of transmission oil by volume, per kelvin: oil about 0.0007 (a fluids engineer, quoted); API lubricants
 # of 850 kg/m³ 0.00074 (table 54D, from memory).
 EXPANSION = 0.0007

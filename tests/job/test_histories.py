@@ -6,7 +6,7 @@ from hypothesis import given, settings
 
 from reassembly.job import entries as said
 from reassembly.job.answer import answer
-from reassembly.job.job import Job, aids, closed, part_id, parts, title
+from reassembly.job.job import Job, closed, part_id, parts, title
 from reassembly.job.plan import first, plan
 from reassembly.job.refit_order import clash_if_said, refit_order
 from reassembly.job.shop import Shop
@@ -39,7 +39,7 @@ def test_no_history_raises(entries: list[Any]) -> None:
                 tightened(job, specified, stage, part.since)
     for wrench in shop.rack.values():
         assert isinstance(wrench.good_until, str)
-    title(job), aids(job), closed(job), tags(job), part_id(job, "pan"), shop.called("ann")
+    title(job), closed(job), tags(job), part_id(job, "pan"), shop.called("ann")
 
 
 @given(hostile_histories)

@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 
 from reassembly.job import entries as said
-from reassembly.job.job import Job, Part, aids, bag_code, closed, part_id, part_in, parts, title
+from reassembly.job.job import Job, Part, bag_code, closed, part_id, part_in, parts, title
 from tests.job.histories import History
 
 
@@ -140,7 +140,7 @@ def test_the_title_is_order_vehicle_and_registration() -> None:
 
 def test_aids_are_whatever_was_fitted_for_the_work_and_stands() -> None:
     job = job_of(said.AidFitted(aid="wire"), said.AidFitted(aid="plug"), strike("A.1"))
-    assert [e.fact.aid for e in aids(job)] == ["plug"]
+    assert [e.fact.aid for e in job.said(said.AidFitted)] == ["plug"]
 
 
 def test_an_entry_is_found_while_it_stands() -> None:
