@@ -108,10 +108,10 @@ def _backup(journal: Journal, directory: Path, progress: Progress) -> Backup:
 def _copy(journal: Journal, part: Path, directory: Path, progress: Progress) -> None:
     os.close(os.open(part, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600))  # it holds customers' words
     with journal.folder.reading() as connection:
-        (pages,), (size,) = (connection.execute(f"pragma {what}").fetchone() for what in ("page_count", "page_size"))
+        size = _size(connection)
 
         def look() -> None:
-            progress("copying", min(part.stat().st_size, pages * size), pages * size)
+            progress("copying", min(part.stat().st_size, size), size)
 
         connection.set_progress_handler(look, _INSTRUCTIONS)
         try:
@@ -164,12 +164,18 @@ def reading(copy: Path, told_as: Path | None = None) -> Iterator[sqlite3.Connect
         raise trouble from error
 
 
+def _size(connection: sqlite3.Connection) -> int:
+    """Of the journal's file, in bytes."""
+    (pages,), (page,) = (connection.execute(f"pragma {what}").fetchone() for what in ("page_count", "page_size"))
+    return int(pages * page)
+
+
 def _make_room(journal: Journal, directory: Path, there: list[copies.InDirectory]) -> None:
     """Where the new copy has no room beside the old ones the oldest go before it; the last good one never does."""
     with journal.folder.reading() as connection:
-        (pages,), (size,) = (connection.execute(f"pragma {what}").fetchone() for what in ("page_count", "page_size"))
+        size = _size(connection)
     old = _may_go(journal, there)
-    while shutil.disk_usage(directory).free < pages * size and old:
+    while shutil.disk_usage(directory).free < size and old:
         _remove(old.pop(0))
 
 

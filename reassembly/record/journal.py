@@ -42,9 +42,9 @@ class Journal:
     def bench(self) -> str:
         """This bench's two letters, chosen when the journal was made."""
         with self.folder.reading() as connection:
-            row = connection.execute("select bench from own_bench order by since desc limit 1").fetchone()
-        if row:
-            return str(row[0])
+            named = writing.named_bench(connection)
+        if named:
+            return named
         with self.writing() as first:
             return first.bench
 

@@ -104,7 +104,7 @@ def _restore(
     database = building / "shop.db"
     durable.copy(copy, database)
     with reading(database, copy) as connection:
-        was = _own_bench(connection)
+        was = writing.named_bench(connection)
         found = prove(connection, was, lambda done, total: progress("reading", done, total))
         if found and not all_the_same:
             raise FoundWrong(copy, found)
@@ -124,11 +124,6 @@ def _restore(
     durable.into_place(database, folder / "shop.db")  # last: from here on there is a record
     said = clock.told(clock.milliseconds(last) * 1_000_000) if last else ""
     return Restored(bench, was, sum(head.number for head in stood.values()), at, said, lacks, found)
-
-
-def _own_bench(connection: sqlite3.Connection) -> str:
-    row = connection.execute("select bench from own_bench order by since desc limit 1").fetchone()
-    return row[0] if row else ""
 
 
 def _rename(building: Path, carried: set[str]) -> str:

@@ -226,8 +226,13 @@ class Writing:
 
 def own_bench(connection: sqlite3.Connection) -> str:
     """The name this bench writes under, chosen now where there is none."""
+    return named_bench(connection) or _new_bench(connection)
+
+
+def named_bench(connection: sqlite3.Connection) -> str:
+    """The name this bench writes under; `` where none was chosen yet."""
     row = connection.execute("select bench from own_bench order by since desc limit 1").fetchone()
-    return row[0] if row else _new_bench(connection)
+    return str(row[0]) if row else ""
 
 
 def _new_bench(connection: sqlite3.Connection) -> str:
