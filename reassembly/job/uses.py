@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any, Literal, NamedTuple, get_args
 
 from reassembly.job import entries as said
 from reassembly.job.asks import words
+from reassembly.job.job import fold
 from reassembly.job.telling import Names, fasteners, told
 from reassembly.job.tightening import StageAsked
 from reassembly.trade.identity import look_alike_key
@@ -51,7 +52,7 @@ def key(text: str) -> str:
 
     A recall that finds one too many is read by a person; one that misses a joint is not.
     """
-    return look_alike_key(text) or " ".join(text.casefold().split())
+    return look_alike_key(text) or fold(text)
 
 
 def uses(entry: Entry[Any], find: Find) -> Iterator[tuple[What, Use]]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from reassembly.record.heads import grouped
 from reassembly.record.typeset import SMALL, Cell, Column, Pages, Words, cell, moment
 
 if TYPE_CHECKING:
@@ -27,7 +28,7 @@ _CHECKS = (Column("check", 0.54), Column("state", 0.17), Column("by", 0.10), Col
 def document(data: Data) -> bytes:
     """The PDF. The same data give the same bytes; any text in them is shown or visibly replaced, and nothing raises."""
     title = data["title"] or data["job"]["id"]
-    foot = f"journal {_grouped(data['digest'])}   {title}"
+    foot = f"journal {grouped(data['digest'])}   {title}"
     pages = Pages(f"Record {title}", foot, moment(data["job"]["last"]))
     _head(pages, data)
     _check_in(pages, data)
@@ -42,10 +43,6 @@ def document(data: Data) -> bytes:
     _workings(pages, data)
     _everything(pages, data)
     return bytes(pages.output())
-
-
-def _grouped(digest: str) -> str:
-    return " ".join(digest[at : at + 4] for at in range(0, len(digest), 4))
 
 
 def _many(number: int, noun: str) -> str:
@@ -329,4 +326,4 @@ def _everything(pages: Pages, data: Data) -> None:
     pages.heading("The journal when this was printed")
     for bench, head in data["heads"].items():
         pages.paragraph(f"bench {bench}: {_many(head['number'], 'entry')}, the last {head['hash']}", "quiet")
-    pages.paragraph(f"{_grouped(data['digest'])} stands for all of it.")
+    pages.paragraph(f"{grouped(data['digest'])} stands for all of it.")
