@@ -44,6 +44,11 @@ def tell(text: str = "") -> None:
     click.echo(safe(text))
 
 
+def warn(text: str) -> None:
+    """What goes beside the answer, on standard error."""
+    click.echo(safe(text), err=True)
+
+
 def tell_data(data: object) -> None:
     """As JSON, everything but ASCII escaped, so that no terminal obeys it."""
     import msgspec
@@ -66,6 +71,7 @@ with_who = click.option(
     "--who", metavar="NAME", callback=_remember, expose_value=False, help="Who is at the bench [REASSEMBLY_WHO]."
 )
 
+FILE = click.Path(path_type=Path)
 with_json = click.option("--json", "as_json", is_flag=True, help="Print data instead of words.")
 named_job = click.argument("name", metavar="JOB")
 

@@ -13,9 +13,9 @@ from reassembly.cli_base import (
     Wrong,
     at_desk,
     find_job,
-    safe,
     tell,
     tell_data,
+    warn,
     who_is_here,
     with_data,
     with_json,
@@ -93,11 +93,11 @@ def append(file: Any, name: str | None, anew: bool, as_json: bool) -> None:
             kept = lines.append(desk.journal, file, who=who_is_here(), job=job, anew=anew)
         except lines.LinesRefused as refused:
             for error in refused.errors:
-                click.echo(safe(str(error)), err=True)
+                warn(str(error))
             raise Wrong(str(refused)) from refused
         doubtful = list(_doubts_of(desk, kept.entries))
         if desk.warning:
-            click.echo(safe(desk.warning), err=True)
+            warn(desk.warning)
     opened = list(dict.fromkeys(entry.job for entry in kept.entries if entry.job))
     if as_json:
         tell_data(
@@ -116,7 +116,7 @@ def append(file: Any, name: str | None, anew: bool, as_json: bool) -> None:
     for job in opened:
         tell(f"job {job}")
     for sentence in doubtful:
-        click.echo(safe(sentence), err=True)
+        warn(sentence)
 
 
 def _doubts_of(desk: Desk, entries: list[Any]) -> Iterator[str]:

@@ -5,15 +5,27 @@ from __future__ import annotations
 import json
 import sys
 from datetime import date, datetime
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
-from reassembly.cli_base import Wrong, at_desk, find_job, named_job, safe, tell, tell_data, with_data, with_json
+from reassembly.cli_base import (
+    FILE,
+    Wrong,
+    at_desk,
+    find_job,
+    named_job,
+    safe,
+    tell,
+    tell_data,
+    warn,
+    with_data,
+    with_json,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
+    from pathlib import Path
 
     from reassembly.job.recall import Recall
     from reassembly.job.uses import What
@@ -39,8 +51,8 @@ def _command(what: What, help_text: str) -> None:
     @with_data
     @click.option("--since", metavar="DATE", default="", help="Only from that day, as 2026-03-14.")
     @with_json
-    @click.option("--csv", "csv_file", type=click.Path(path_type=Path), metavar="FILE", help="Write a table.")
-    @click.option("--pdf", type=click.Path(path_type=Path), metavar="FILE", help="Write it as a PDF, by vehicle.")
+    @click.option("--csv", "csv_file", type=FILE, metavar="FILE", help="Write a table.")
+    @click.option("--pdf", type=FILE, metavar="FILE", help="Write it as a PDF, by vehicle.")
     def command(name: str, since: str, as_json: bool, csv_file: Path | None, pdf: Path | None) -> None:
         if not safe(name).strip():
             raise Wrong(f"Name the {what}.")
@@ -69,9 +81,9 @@ def _warn_of_unknown(desk: Desk, what: What, name: str) -> None:
 
     shop = desk.shop()
     if what == "wrench" and key(name) not in map(key, shop.rack):
-        click.echo(safe(f"Wrench {name} is not in the rack."), err=True)
+        warn(f"Wrench {name} is not in the rack.")
     if what == "person" and key(name) not in map(key, shop.people):
-        click.echo(safe(f"Nobody here is called {name}."), err=True)
+        warn(f"Nobody here is called {name}.")
 
 
 def _written(desk: Desk, found: Recall, csv_file: Path | None, pdf: Path | None) -> Iterator[Path]:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from reassembly.cli_base import Wrong, safe, tell, tell_data, with_json
+from reassembly.cli_base import Wrong, tell, tell_data, warn, with_json
 
 if TYPE_CHECKING:
     from reassembly.trade.computation import Computation, Result
@@ -137,7 +137,7 @@ def _tell(result: Result) -> None:
     for line in result.workings.lines():
         tell(f"  {line}")
     for remark in result.remarks:
-        click.echo(safe(remark), err=True)
+        warn(remark)
     for title, each in result.also:
         tell()
         tell(title)
