@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from reassembly.job.entries import Entry, Fact, JobOpened
 from reassembly.trade.quantity import read
+from reassembly.trade.units import USUAL
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping
@@ -17,9 +18,6 @@ if TYPE_CHECKING:
     from reassembly.trade.units import Dimension
 
 METRE_UNIT, INCH_UNIT = "mm", "in"
-USUAL: dict[Dimension, str] = {
-    "length": METRE_UNIT, "mass": "g", "temperature": "°C", "volume": "l", "angle": "deg", "speed": "km/h",
-}  # fmt: skip
 
 
 class Doubt(NamedTuple):
@@ -62,7 +60,7 @@ def doubtful(fact: object, seen: Seen) -> Iterable[Doubt]:
 
 def unit_of(dimension: Dimension, job: Job) -> str:
     """The unit meant where none is typed: for a torque the one the job was opened with."""
-    if dimension in USUAL:
+    if dimension != "torque":
         return USUAL[dimension]
     unit = job.opened.torque_unit
     return unit if is_torque_unit(unit) else JobOpened(vehicle="").torque_unit

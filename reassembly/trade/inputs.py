@@ -15,18 +15,12 @@ from reassembly.trade.quantity import LONGEST, of, plain, read, show, value
 from reassembly.trade.rotation import read_tyre
 from reassembly.trade.spline import read_place
 from reassembly.trade.thread import read_thread
-from reassembly.trade.units import UNITS
+from reassembly.trade.units import UNITS, USUAL
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
     from reassembly.trade.units import Dimension
-
-USUAL: dict[Dimension, str] = {
-    "torque": "N.m", "length": "mm", "mass": "g", "temperature": "°C", "volume": "l", "angle": "deg", "speed": "km/h",
-    "rotational speed": "rpm", "frequency": "Hz", "force": "N", "unbalance": "g.mm",
-}  # fmt: skip
-"""The unit meant where none is typed."""
 
 _NUMBER = re.compile(r"[+-]?(?:\d+(?:[.,]\d*)?|[.,]\d+)", re.ASCII)
 _AT = re.compile(r"\s*(?:\bat\b|@|<|∠)\s*", re.IGNORECASE)

@@ -225,6 +225,13 @@ SLIPS: dict[Dimension, dict[str, str]] = {
 }
 
 
+USUAL: dict[Dimension, str] = {
+    "torque": "N.m", "length": "mm", "mass": "g", "temperature": "°C", "volume": "l", "angle": "deg", "speed": "km/h",
+    "rotational speed": "rpm", "frequency": "Hz", "force": "N", "unbalance": "g.mm",
+}  # fmt: skip
+"""The unit meant where none is typed."""
+
+
 def every_unit() -> Iterator[Unit]:
     """Each unit once, in the order of the table."""
     for units in UNITS.values():
