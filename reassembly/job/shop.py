@@ -35,15 +35,18 @@ class RackWrench(NamedTuple):
             return ""
         return last.until
 
+    def calibration_on(self, day: str) -> WrenchCalibrated | None:
+        """The last calibration up to that day (ISO date); None where there was none yet."""
+        return max((c for c in self.calibrated if c.on <= day), key=lambda c: c.on, default=None)
+
     def doubt(self, day: str) -> str:
         """Why it should not be trusted with work done on that day (ISO date), in words; empty when it may be.
 
         A failure found later throws doubt on the work before it, back to the last calibration.
         """
-        before = [c for c in self.calibrated if c.on <= day]
-        if not before:
+        last = self.calibration_on(day)
+        if last is None:
             return "was not calibrated"
-        last = max(before, key=lambda c: c.on)
         renewed = min((c.on for c in self.calibrated if c.on > day), default="9999")
         failed = min((f.on for f in self.failed if last.on <= f.on < renewed), default="")
         if failed:

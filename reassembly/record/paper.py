@@ -274,8 +274,7 @@ def _wrenches(job: Job, shop: Shop) -> Iterator[Data]:
 
 
 def _calibration(found: RackWrench | None, day: str) -> Data:
-    held = [c for c in found.calibrated if c.on <= day] if found else []
-    last = max(held, key=lambda c: c.on, default=None)
+    last = found.calibration_on(day) if found else None
     return {
         "calibrated": last.on if last else "",
         "good_until": last.until if last else "",
