@@ -12,7 +12,7 @@ from reassembly.job.doubt import unit_of
 from reassembly.job.reckon import Around, Reckoned, reckon, tried
 from reassembly.trade.conversion import converted
 from reassembly.trade.quantity import other_torque, read
-from reassembly.trade.thread import geometry, read_thread
+from reassembly.trade.thread import geometry, thread_or_none
 from reassembly.trade.wrench import Wrench, calibration_workings, lowest_usable, true_torque_band
 
 if TYPE_CHECKING:
@@ -33,7 +33,7 @@ def _bolt(thread: str, strength: str) -> Iterator[Reckoned]:
     """Geometry of the thread, and the loads of its class."""
     from reassembly.trade import grade as of_grade
 
-    bolt, grade = _thread(thread), _grade(strength)
+    bolt, grade = thread_or_none(thread), _grade(strength)
     if bolt is None:
         return
     for name, workings in geometry(bolt).items():
@@ -41,13 +41,6 @@ def _bolt(thread: str, strength: str) -> Iterator[Reckoned]:
     if grade is not None:
         for name, load in (("proof load", of_grade.proof_load), ("yield load", of_grade.yield_load)):
             yield from tried(f"{bolt.designation} {grade.name} {name}", lambda load=load: load(bolt, grade))  # type: ignore[misc]
-
-
-def _thread(text: str) -> Thread | None:
-    try:
-        return read_thread(text) if text.strip() else None
-    except ValueError:
-        return None
 
 
 def _grade(text: str) -> Grade | None:
@@ -87,7 +80,7 @@ def _stages(stages: Iterable[said.Stage], thread: str, strength: str, job: Job) 
     if not torques:
         return
     last = torques[-1]
-    bolt, grade = _thread(thread), _grade(strength)
+    bolt, grade = thread_or_none(thread), _grade(strength)
     if bolt is not None:
         yield from _preload(last, bolt, grade)
     elif not thread.strip():

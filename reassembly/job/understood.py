@@ -20,7 +20,7 @@ from reassembly.trade.layout import positions
 from reassembly.trade.order import generic_order
 from reassembly.trade.quantity import plain, read, show, torque_pair
 from reassembly.trade.spline import Place
-from reassembly.trade.thread import Thread, read_thread
+from reassembly.trade.thread import Thread, thread_or_none
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
@@ -144,7 +144,7 @@ def _beside(text: str, dimension: Dimension, other: str, job: Job) -> str:
 @lines.register(said.FastenersRemoved)
 def fastener_set(fact: said.FastenersRemoved, job: Job) -> Iterator[str]:
     yield f"{fact.count} {fact.what}{'s' if fact.count > 1 else ''}{', new ones at refit' * (fact.reuse == 'renew')}"
-    thread = _thread(fact.thread)
+    thread = thread_or_none(fact.thread)
     if thread:
         yield from thread_in_words(thread)
     unit = INCH_UNIT if thread and thread.inch else METRE_UNIT
@@ -153,13 +153,6 @@ def fastener_set(fact: said.FastenersRemoved, job: Job) -> Iterator[str]:
         yield _class(fact.strength)
     if fact.safety_critical:
         yield "safety-critical: a second person confirms"
-
-
-def _thread(text: str) -> Thread | None:
-    try:
-        return read_thread(text) if text.strip() else None
-    except ValueError:
-        return None
 
 
 def thread_in_words(thread: Thread) -> Iterator[str]:
@@ -287,7 +280,7 @@ def wrench(fact: said.WrenchAdded, job: Job) -> Iterator[str]:
 
 @lines.register(said.SpecNoted)
 def spec_book(fact: said.SpecNoted, job: Job) -> Iterator[str]:
-    thread = _thread(fact.thread)
+    thread = thread_or_none(fact.thread)
     if thread:
         yield from thread_in_words(thread)
     if fact.strength.strip():

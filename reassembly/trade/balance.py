@@ -9,7 +9,7 @@ from math import pi, radians, sin
 from typing import TYPE_CHECKING
 
 from reassembly.trade.quantity import of, plain, show, value
-from reassembly.trade.rotation import turns_per_second
+from reassembly.trade.rotation import more_than_nothing, turns_per_second
 from reassembly.trade.spline import angle_out
 from reassembly.trade.workings import Workings
 
@@ -29,7 +29,7 @@ _ISO = "ISO 21940-11"
 
 def unbalance(mass: Quantity[float], radius: Quantity[float]) -> Workings[Quantity[float]]:
     """Mass times radius, in g·mm. Raises ValueError unless both are above nothing."""
-    moment = _above("mass", mass, "g") * _above("radius", radius, "mm")
+    moment = more_than_nothing("mass", mass, "g") * more_than_nothing("radius", radius, "mm")
     return Workings(of(moment, "g.mm"), "mass x radius", {"mass": mass, "radius": radius}, "definition of unbalance")
 
 
@@ -67,7 +67,7 @@ def permissible(grade: float, mass: Quantity[float], speed: Quantity[float]) -> 
     """Unbalance that a grade allows a rotor of this mass at its highest speed, in g·mm; half for each of two planes."""
     if not grade > 0:
         raise ValueError(f"a balance grade of {plain(grade)} cannot be: shafts have G16, wheels G40")
-    kilograms, omega = _above("mass", mass, "kg"), 2 * pi * _turning(speed)
+    kilograms, omega = more_than_nothing("mass", mass, "kg"), 2 * pi * _turning(speed)
     return Workings(
         of(grade / omega * kilograms * 1000, "g.mm"),
         "9549 x grade x mass / speed (g·mm from mm/s, kg, rpm)",
@@ -80,7 +80,7 @@ def permissible(grade: float, mass: Quantity[float], speed: Quantity[float]) -> 
 def grade_reached(weight: Quantity[float], mass: Quantity[float], speed: Quantity[float]) -> Workings[Quantity[float]]:
     """The balance grade that an unbalance means for a rotor of this mass at this speed, in mm/s."""
     omega = 2 * pi * _turning(speed)
-    millimetres = _moment(weight) / (_above("mass", mass, "kg") * 1000)
+    millimetres = _moment(weight) / (more_than_nothing("mass", mass, "kg") * 1000)
     return Workings(
         of(millimetres * omega, "mm/s"),
         "unbalance x speed / (9549 x mass) (mm/s from g·mm, rpm, kg)",
@@ -101,7 +101,7 @@ def grade_sentence(reached: Quantity[float]) -> str:
 
 def at_radius(mass: Quantity[float], radius: Quantity[float], new_radius: Quantity[float]) -> Workings[Quantity[float]]:
     """The mass that does at `new_radius` what `mass` does at `radius`, in grams."""
-    grams = unbalance(mass, radius).result / of(_above("new radius", new_radius, "mm"), "mm")
+    grams = unbalance(mass, radius).result / of(more_than_nothing("new radius", new_radius, "mm"), "mm")
     return Workings(
         of(value(grams, "g"), "g"),
         "mass x radius / new radius",
@@ -117,7 +117,7 @@ def split(
 
     All at one radius. Raises ValueError when the two places are in line or the wanted one is not between them.
     """
-    grams = _above("mass", mass, "g")
+    grams = more_than_nothing("mass", mass, "g")
     between = _turn(second - first)
     if abs(sin(radians(between))) < 1e-6:
         raise ValueError(f"places {plain(abs(between))} deg apart cannot share a weight: take two nearer ones")
@@ -151,10 +151,3 @@ def _moment(weight: Quantity[float]) -> float:
     if not moment >= 0:
         raise ValueError(f"an unbalance of {show(weight)} is below nothing: type it again")
     return moment
-
-
-def _above(name: str, quantity: Quantity[float], unit: str) -> float:
-    number = value(quantity, unit)
-    if not number > 0:
-        raise ValueError(f"a {name} of {show(quantity)} cannot be: type the {name} again")
-    return number

@@ -89,7 +89,7 @@ def read_tyre(text: str) -> Tyre:
 
 def wheel_speed(road_speed: Quantity[float], rollout: Quantity[float]) -> Workings[Quantity[float]]:
     """How fast a wheel turns, in rpm: road speed over the distance of one turn. Raises ValueError for no roll-out."""
-    distance = _more_than_nothing("roll-out", rollout, "m")
+    distance = more_than_nothing("roll-out", rollout, "m")
     metres = value(road_speed, "m/s")
     if metres < 0:
         raise ValueError(f"a road speed of {show(road_speed)} is below nothing: leave out the minus")
@@ -172,7 +172,8 @@ def planetary_ratio(sun_teeth: int, ring_teeth: int) -> Workings[float]:
     )
 
 
-def _more_than_nothing(name: str, quantity: Quantity[float], unit: str) -> float:
+def more_than_nothing(name: str, quantity: Quantity[float], unit: str) -> float:
+    """The plain number of a quantity in a unit. Raises ValueError, in words, unless it is above 0."""
     number = value(quantity, unit)
     if not number > 0:
         raise ValueError(f"a {name} of {show(quantity)} cannot be: type the {name} again")

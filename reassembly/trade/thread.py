@@ -97,6 +97,14 @@ def read_thread(text: str) -> Thread:
     raise ValueError(f"{line} is no thread that is known here: type for example M10x1.25 or 3/8-24 UNF")
 
 
+def thread_or_none(text: str) -> Thread | None:
+    """The same; None for what is no thread, and for nothing typed."""
+    try:
+        return read_thread(text) if text.strip() else None
+    except ValueError:
+        return None
+
+
 def _metric(size: str, second: str | None, third: str | None, *, left: bool) -> Thread:
     major = Decimal(size.replace(",", "."))
     pitches = [Decimal(pitch) for pitch in METRIC.get(_digits(major), "").split()]
