@@ -99,6 +99,7 @@ def _written(desk: Desk, found: Recall, csv_file: Path | None, pdf: Path | None)
 
 def _lines(found: Recall) -> Iterator[str]:
     from reassembly.job.recall import Vehicle, joints
+    from reassembly.job.wording import minute
 
     yield found.summary
     yield from found.notes
@@ -107,7 +108,7 @@ def _lines(found: Recall) -> Iterator[str]:
         yield ""
         yield "  ".join(w for w in (job, vehicle.order, vehicle.registration, vehicle.vehicle, vehicle.told) if w)
         for joint in joints(uses):
-            yield f"  {joint.first.time[:16].replace('T', ' ')}  {joint.first.who}  {joint.told}"
+            yield f"  {minute(joint.first.time)}  {joint.first.who}  {joint.told}"
 
 
 def _tell_json(found: Recall) -> None:

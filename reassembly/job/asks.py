@@ -11,6 +11,7 @@ from reassembly.job import entries as said
 from reassembly.job.bag import shelf_of
 from reassembly.job.job import bag_code, fold, part_in
 from reassembly.job.tightening import fits, stages_of
+from reassembly.job.wording import many
 
 if TYPE_CHECKING:
     from reassembly.job.entries import Entry
@@ -205,7 +206,7 @@ def weight_at_its_place(fact: said.WeightFound, seen: Context) -> Iterator[Ask]:
 
 @asks.register
 def fasteners_go_back(fact: said.FastenersRemoved, seen: Context) -> Iterator[Ask]:
-    what = f"{fact.count} {fact.what}{'s' if fact.count > 1 else ''}"
+    what = many(fact.count, fact.what)
     size = words(
         fact.fasteners,
         words(fact.thread, "/".join(dict.fromkeys(fact.lengths)), between="x"),
@@ -213,9 +214,7 @@ def fasteners_go_back(fact: said.FastenersRemoved, seen: Context) -> Iterator[As
         between=" ",
     )
     if fact.reuse == "renew":
-        yield Ask(
-            "hand", Turn.HAND, f"{fact.count} new {fact.what}{'s' if fact.count > 1 else ''} on hand", size, "receive"
-        )
+        yield Ask("hand", Turn.HAND, f"{many(fact.count, f'new {fact.what}')} on hand", size, "receive")
     new = "new " if fact.reuse == "renew" else ""
     all_of = f"all {fact.count} {new}{fact.what}s" if fact.count > 1 else f"the {new}{fact.what}"
     yield Ask(

@@ -9,6 +9,7 @@ from reassembly.job import entries as said
 from reassembly.job.asks import words
 from reassembly.job.job import Job, parts
 from reassembly.job.understood import understood
+from reassembly.job.wording import many
 from reassembly.trade.grade import read_grade
 from reassembly.trade.quantity import plain
 from reassembly.trade.thread import read_thread
@@ -65,7 +66,7 @@ def _fasteners(fact: said.FastenersRemoved) -> str:
         size = f"{thread.designation}{left}" if thread.inch else f"M{plain(float(thread.major))} x {pitch}{left}"
     strength = fact.strength if fact.strength.startswith("grade") else fact.strength and f"class {fact.strength}"
     return words(
-        f"{fact.count} {fact.what}{'s' * (fact.count > 1)} {size}{length}".strip(),
+        f"{many(fact.count, fact.what)} {size}{length}".strip(),
         f"lengths {'/'.join(fact.lengths)}" if len(set(fact.lengths)) > 1 else "",
         strength,
         "coarse pitch" if coarse else "",

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from reassembly.job import entries as said
 from reassembly.job.asks import words
 from reassembly.job.job import fold
+from reassembly.job.wording import many
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -76,12 +77,11 @@ def _fasteners(fact: said.FastenersRemoved) -> str:
     size = re.sub(r" LH$", "", fact.thread)
     left = " LH" if size != fact.thread else ""
     size = f"{words(size, lengths, between='x')}{left}"
-    plural = fact.what + "s" * (fact.count > 1)
     bolt = fact.what == "bolt" and size
     strength = f"class {fact.strength}" if fact.strength.isdigit() else fact.strength
     renew = "renew" if fact.reuse == "renew" else ""
     safety = "safety" if fact.safety_critical else ""
-    count = f"{fact.count}x{size}" if bolt else words(f"{fact.count} {plural}", size, between=" ")
+    count = f"{fact.count}x{size}" if bolt else words(many(fact.count, fact.what), size, between=" ")
     return words(count, strength, fact.drive, renew, safety, between=" ")
 
 

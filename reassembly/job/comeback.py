@@ -12,6 +12,7 @@ from reassembly.job.job import Job, closed, fold, parts
 from reassembly.job.signoff import accepted, signoff
 from reassembly.job.telling import Names, tell
 from reassembly.job.trade_words import is_place, trade_words
+from reassembly.job.wording import many, minute
 from reassembly.trade.identity import registration_key
 
 if TYPE_CHECKING:
@@ -271,14 +272,14 @@ def sections(story: Story) -> Iterator[tuple[str, list[str]]]:
     yield "renewed", _or(story.renewed)
     yield "found before the work", _or(story.findings_before)
     yield "found after the work", _or(story.findings_after)
-    yield "the story", [f"{line.time[:16].replace('T', ' ')}  {line.who}  {line.told}" for line in story.lines]
+    yield "the story", [f"{minute(line.time)}  {line.who}  {line.told}" for line in story.lines]
 
 
 def between(story: Story) -> str:
     """How long it held: days, and the odometer at both visits."""
     held = "" if story.signed_off else "the earlier job was not signed off"
     if story.days is not None:
-        held = f"{story.days} day{'' if story.days == 1 else 's'} after sign-off"
+        held = f"{many(story.days, 'day')} after sign-off"
     return words(held, words(*story.odometers, between=" then, now "))
 
 

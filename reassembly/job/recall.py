@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 from reassembly.job import entries as said
 from reassembly.job.asks import words
 from reassembly.job.uses import key
+from reassembly.job.wording import plural
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping
@@ -159,7 +160,7 @@ class Joint(NamedTuple):
         where = _ranges(sorted(self.positions))
         return words(
             f"{use.did}: {words(use.part, use.about)}" if words(use.part, use.about) else use.did,
-            f"position{'s' if len(self.positions) > 1 else ''} {where}" if self.positions else "",
+            f"{plural('position', len(self.positions))} {where}" if self.positions else "",
             "whole stage at once" if use.did == "tightened" and not self.positions else "",
             use.value,
             words(use.wrench and f"wrench {use.wrench}", use.setting and f"set to {use.setting}", between=" "),

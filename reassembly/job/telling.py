@@ -9,6 +9,7 @@ from reassembly.job import entries as said
 from reassembly.job.asks import two_groups, words
 from reassembly.job.checks import checks
 from reassembly.job.job import Job, parts
+from reassembly.job.wording import many, plural
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -53,8 +54,7 @@ def fasteners(fact: said.FastenersRemoved) -> str:
     """A fastener set as it is written on a bag: `4 x M10x1.25x35 10.9, renew`."""
     lengths = tuple(dict.fromkeys(fact.lengths))
     size = words(fact.thread, "/".join(lengths), between="x")
-    what = f"{fact.what}{'s' if fact.count > 1 else ''}"
-    kind = what if fact.what != "bolt" or not words(size, fact.strength) else ""
+    kind = plural(fact.what, fact.count) if fact.what != "bolt" or not words(size, fact.strength) else ""
     return words(
         words(f"{fact.count} x", size, fact.strength, kind, between=" "),
         fact.fasteners,
@@ -331,7 +331,7 @@ def _(fact: said.CodesCleared, names: Names) -> str:
 @told.register
 def _(fact: said.SignedOff, names: Names) -> str:
     count = len(fact.exceptions)
-    return words("SIGNED OFF", f"{count} exception{'s' if count > 1 else ''}" if count else "", fact.note)
+    return words("SIGNED OFF", many(count, "exception") if count else "", fact.note)
 
 
 @told.register

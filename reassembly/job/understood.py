@@ -13,6 +13,7 @@ from reassembly.job.doubt import INCH_UNIT, METRE_UNIT, unit_of
 from reassembly.job.doubts_of_stripdown import pitch_in_words
 from reassembly.job.job import Job, fold, odd_lengths, parts
 from reassembly.job.refit_order import refit_order
+from reassembly.job.wording import many
 from reassembly.trade.facing import clock_check, facing_check, read_clock, read_facing
 from reassembly.trade.fluid import filled_of_drained, within_window
 from reassembly.trade.identity import read_code, read_vin
@@ -143,7 +144,7 @@ def _beside(text: str, dimension: Dimension, other: str, job: Job) -> str:
 
 @lines.register(said.FastenersRemoved)
 def fastener_set(fact: said.FastenersRemoved, job: Job) -> Iterator[str]:
-    yield f"{fact.count} {fact.what}{'s' if fact.count > 1 else ''}{', new ones at refit' * (fact.reuse == 'renew')}"
+    yield f"{many(fact.count, fact.what)}{', new ones at refit' * (fact.reuse == 'renew')}"
     thread = thread_or_none(fact.thread)
     if thread:
         yield from thread_in_words(thread)

@@ -8,6 +8,8 @@ from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
+from reassembly.job import wording
+from reassembly.job.wording import many
 from reassembly.record import heads, notes
 from reassembly.record.clock import told
 from reassembly.record.trouble import Trouble, of_file
@@ -111,8 +113,7 @@ def ago(seconds: float, made: str) -> str:
         return f"dated {made[:10]}, later than this clock"
     for size, noun in ((_DAY, "day"), (_HOUR, "hour"), (_MINUTE, "minute")):
         if seconds >= size:
-            number = int(seconds // size)
-            return f"{number} {noun}{'s' if number > 1 else ''} ago"
+            return f"{many(int(seconds // size), noun)} ago"
     return "just now"
 
 
@@ -127,4 +128,4 @@ def where(directory: Path, *, same_disk: bool) -> str:
 
 def minute(now: int) -> str:
     """2026-03-14 16:55"""
-    return told(now)[:16].replace("T", " ")
+    return wording.minute(told(now))

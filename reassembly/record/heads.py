@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Annotated, Self
 
 import msgspec
 
+from reassembly.job.wording import many
 from reassembly.record.journal import digest
 from reassembly.record.trouble import Refused, of_file
 from reassembly.record.writing import NO_HEAD, Head, heads
@@ -190,7 +191,7 @@ def on_paper(
 
 
 def _whole(text: str, after: int) -> str:
-    came = f"{after} {'entry' if after == 1 else 'entries'} came after it"
+    came = f"{many(after, 'entry')} came after it"
     return f"All that the paper with {grouped(text)} stands for is here unchanged; {came}."
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from reassembly.job.wording import many, minute, plural
 from reassembly.record.heads import grouped
 from reassembly.record.typeset import SMALL, Cell, Column, Pages, Words, cell, moment
 
@@ -45,16 +46,6 @@ def document(data: Data) -> bytes:
     return bytes(pages.output())
 
 
-def _many(number: int, noun: str) -> str:
-    several = {"entry": "entries"}.get(noun, f"{noun}s")
-    return f"{number} {noun if number == 1 else several}"
-
-
-def local(iso: str) -> str:
-    """`2026-03-14T16:55:03+01:00` as the clock on the wall showed it: 2026-03-14 16:55."""
-    return iso[:16].replace("T", " ")
-
-
 def _who(data: Data, short: str) -> str:
     full = data["people"].get(short, short)
     return f"{full} ({short})" if full != short else short
@@ -63,9 +54,9 @@ def _who(data: Data, short: str) -> str:
 def _head(pages: Pages, data: Data) -> None:
     job, done, still = data["job"], data["signed_off"], len(data["open"])
     if done:
-        state = f"Signed off {local(done['when'])} by {_who(data, done['who'])}"
+        state = f"Signed off {minute(done['when'])} by {_who(data, done['who'])}"
     else:
-        state = f"NOT SIGNED OFF: {_many(still, 'check')} open"
+        state = f"NOT SIGNED OFF: {many(still, 'check')} open"
     pages.title_block("Record of work", data["title"] or job["id"], state)
     customer = data["customer"] or {}
     erased = "erased on request" if data["details_erased"] and not data["customer"] else ""
@@ -77,7 +68,7 @@ def _head(pages: Pages, data: Data) -> None:
             ("odometer", job["odometer"]),
             ("job", job["id"]),
             ("order", job["order"]),
-            ("checked in", " by ".join(w for w in (local(job["opened"]), job["opened_by"]) if w)),
+            ("checked in", " by ".join(w for w in (minute(job["opened"]), job["opened_by"]) if w)),
             ("customer", customer.get("name", "") or erased),
             ("telephone", customer.get("phone", "")),
             ("address", customer.get("address", "")),
@@ -90,11 +81,11 @@ def _head(pages: Pages, data: Data) -> None:
     for later in data["later"]:
         pages.paragraph(f"Came back as job {_job_line(later)}")
     if data["since_signoff"]:
-        pages.paragraph(f"Changed after sign-off: {_many(len(data['since_signoff']), 'entry')}, listed there.", "bold")
+        pages.paragraph(f"Changed after sign-off: {many(len(data['since_signoff']), 'entry')}, listed there.", "bold")
 
 
 def _job_line(line: Data) -> str:
-    return ", ".join(w for w in (line["job"], line["vehicle"], local(line["opened"])[:10], line["complaint"]) if w)
+    return ", ".join(w for w in (line["job"], line["vehicle"], minute(line["opened"])[:10], line["complaint"]) if w)
 
 
 def _each(rows: Sequence[list[Cell]]) -> list[list[list[Cell]]]:
@@ -103,7 +94,7 @@ def _each(rows: Sequence[list[Cell]]) -> list[list[list[Cell]]]:
 
 
 def _said_row(entry: Data) -> list[Cell]:
-    return [cell(entry["told"]), cell(entry["who"]), cell(Words(local(entry["when"]), "quiet"))]
+    return [cell(entry["told"]), cell(entry["who"]), cell(Words(minute(entry["when"]), "quiet"))]
 
 
 def _said_table(pages: Pages, heading: str, several: Sequence[Data]) -> None:
@@ -134,7 +125,7 @@ def _part(number: int, part: Data) -> Iterator[list[Cell]]:
         yield [
             cell(told, *(Words(line, "quiet") for line in fact["more"])),
             cell(fact["who"]),
-            cell(Words(local(fact["when"]), "quiet")),
+            cell(Words(minute(fact["when"]), "quiet")),
         ]
 
 
@@ -174,7 +165,7 @@ def _check(check: Data, *, name: bool = False) -> list[Cell]:
         ),
         cell(Words(_STATES[check["state"]], loud)),
         cell(check["who"]),
-        cell(Words(local(check["when"]), "quiet")),
+        cell(Words(minute(check["when"]), "quiet")),
     ]
 
 
@@ -199,7 +190,7 @@ def _positions(tightened: Sequence[Data]) -> Iterator[str]:
 
 def _numbered(several: Sequence[Data]) -> str:
     numbers = " ".join(str(each["position"]) for each in several)
-    return f"position{'s' if len(several) > 1 else ''} {numbers}"
+    return f"{plural('position', len(several))} {numbers}"
 
 
 def _exceptions(pages: Pages, data: Data) -> None:
@@ -212,7 +203,7 @@ def _exceptions(pages: Pages, data: Data) -> None:
             cell(each["check"]),
             cell(each["reason"]),
             cell(_who(data, each["accepted_by"])),
-            cell(Words(local(each["when"]), "quiet"), Words(f"by {each['who']}", "quiet")),
+            cell(Words(minute(each["when"]), "quiet"), Words(f"by {each['who']}", "quiet")),
         ]
         for each in data["exceptions"]
     ]
@@ -244,7 +235,7 @@ def _wrench(each: Data) -> list[Cell]:
     return [
         cell(Words(each["wrench"], "bold"), each["name"]),
         cell(each["range"]),
-        cell(_many(each["used"], "time"), Words(f"last {local(each['last_used'])}", "quiet")),
+        cell(many(each["used"], "time"), Words(f"last {minute(each['last_used'])}", "quiet")),
         cell(
             held,
             Words(each["certificate"], "quiet"),
@@ -257,7 +248,7 @@ def _sign_off(pages: Pages, data: Data) -> None:
     pages.heading("Sign-off")
     done = data["signed_off"]
     if done:
-        pages.paragraph(f"Signed off {local(done['when'])} by {_who(data, done['who'])}.", "bold")
+        pages.paragraph(f"Signed off {minute(done['when'])} by {_who(data, done['who'])}.", "bold")
         if done["note"]:
             pages.paragraph(done["note"])
     else:
@@ -266,7 +257,7 @@ def _sign_off(pages: Pages, data: Data) -> None:
         pages.paragraph(f"{len(data['open'])} not confirmed:", "bold")
         pages.grid(_CHECKS, _each([_check(check, name=True) for check in data["open"]]))
     for erased in data["details_erased"]:
-        pages.paragraph(f"{erased['told']} ({local(erased['when'])}, {erased['who']})")
+        pages.paragraph(f"{erased['told']} ({minute(erased['when'])}, {erased['who']})")
     if data["warnings"]:
         pages.heading("Warnings")
         for warning in data["warnings"]:
@@ -281,9 +272,9 @@ def _struck(pages: Pages, data: Data) -> None:
     columns = (Column("what was said", 0.46), Column("why it was struck out", 0.33), Column("struck", 0.21))
     rows = [
         [
-            cell(each["told"], Words(f"{each['who']}, {local(each['when'])}", "quiet")),
+            cell(each["told"], Words(f"{each['who']}, {minute(each['when'])}", "quiet")),
             cell(each["why"]),
-            cell(each["struck_by"], Words(local(each["struck_when"]), "quiet")),
+            cell(each["struck_by"], Words(minute(each["struck_when"]), "quiet")),
         ]
         for each in data["struck"]
     ]
@@ -316,7 +307,7 @@ def _everything(pages: Pages, data: Data) -> None:
             cell(Words(each["entry"], "quiet")),
             cell(each["told"], *([Words("struck out", "bold")] if each["entry"] in struck else [])),
             cell(each["who"]),
-            cell(Words(local(each["when"]), "quiet")),
+            cell(Words(minute(each["when"]), "quiet")),
         ]
         for each in data["entries"]
     ]
@@ -325,5 +316,5 @@ def _everything(pages: Pages, data: Data) -> None:
         pages.paragraph(f"{data['clock_not_trusted']} times come from a clock that nothing was keeping right.", "quiet")
     pages.heading("The journal when this was printed")
     for bench, head in data["heads"].items():
-        pages.paragraph(f"bench {bench}: {_many(head['number'], 'entry')}, the last {head['hash']}", "quiet")
+        pages.paragraph(f"bench {bench}: {many(head['number'], 'entry')}, the last {head['hash']}", "quiet")
     pages.paragraph(f"{grouped(data['digest'])} stands for all of it.")

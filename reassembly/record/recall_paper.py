@@ -7,6 +7,7 @@ import io
 from typing import TYPE_CHECKING, Any
 
 from reassembly.job.recall import Vehicle, joints, rows
+from reassembly.job.wording import minute
 from reassembly.record.durable import OWNER, give_out
 
 if TYPE_CHECKING:
@@ -60,8 +61,7 @@ def _job(recall: Recall, job: str, uses: list[Use]) -> Iterator[list[Cell]]:
     named = "  ".join(w for w in (vehicle.registration, vehicle.vehicle, vehicle.order, f"job {job}") if w)
     yield [cell(Words(named, "bold"), vehicle.told), cell(), cell()]
     for joint in joints(uses):
-        when = joint.first.time[:16].replace("T", " ")
-        yield [cell(joint.told), cell(joint.first.who), cell(Words(when, "quiet"))]
+        yield [cell(joint.told), cell(joint.first.who), cell(Words(minute(joint.first.time), "quiet"))]
 
 
 def _cell(value: Any) -> str:

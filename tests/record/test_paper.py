@@ -15,10 +15,11 @@ from reassembly.job.entries import Entry, Fact, Stage, kinds
 from reassembly.job.fields import Field, fields
 from reassembly.job.job import Job
 from reassembly.job.shop import Shop
+from reassembly.job.wording import minute
 from reassembly.record.customer import Customer
 from reassembly.record.finding import JobLine
 from reassembly.record.gathering import Gathered
-from reassembly.record.pages import document, local
+from reassembly.record.pages import document
 from reassembly.record.paper import as_data, write_pdf
 from reassembly.record.trouble import Trouble
 from reassembly.record.typeset import REPLACEMENT, safe
@@ -137,7 +138,7 @@ def test_what_is_in_the_data_is_on_the_pages() -> None:
     data = as_data(WHOLE)
     pages = text_of(WHOLE)
     opened = data["job"].pop("opened")
-    assert squeezed(local(opened)) in pages
+    assert squeezed(minute(opened)) in pages
     data["digest"] = "ABCD EFGH IJKL MNOP"
     assert [text for text in shown_texts(data) if squeezed(text) not in pages] == []
 
