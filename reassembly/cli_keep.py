@@ -22,6 +22,7 @@ from reassembly.cli_base import (
     with_data,
     with_json,
 )
+from reassembly.job.wording import many, minute
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
@@ -83,7 +84,7 @@ def backup(directory: Path, as_json: bool) -> None:
         tell_data({**data, "found": made.found, "missing": made.missing, "remarks": made.remarks})
     else:
         state = "found wrong, no good copy" if made.found else "read back, as it was said"
-        tell(f"{made.path}: {_many(made.entries)}, {_digest(made.digest)}, {state}")
+        tell(f"{made.path}: {many(made.entries, 'entry')}, {_digest(made.digest)}, {state}")
         _tell_all(made.found)
         _tell_all(made.missing)
     _warn_all(made.remarks)
@@ -122,7 +123,7 @@ def restore(file: Path, against: str | None, all_the_same: bool, as_json: bool) 
     if as_json:
         tell_data(restored._asdict())
         return
-    tell(f"{_many(restored.entries)}, {_digest(restored.digest)}, the last said {restored.last[:16].replace('T', ' ')}")
+    tell(f"{many(restored.entries, 'entry')}, {_digest(restored.digest)}, the last said {minute(restored.last)}")
     _tell_all(restored.found)
     _tell_all(restored.lacks)
     if not restored.lacks:
@@ -169,7 +170,11 @@ def verify(whole: bool, against: str | None, as_json: bool) -> None:
     else:
         _tell_all(done.found)
         _tell_all(sentence for _, sentence in papers)
-        what = f"all {_many(done.entries)} read" if done.whole else f"{done.read} new of {_many(done.entries)} read"
+        what = (
+            f"all {many(done.entries, 'entry')} read"
+            if done.whole
+            else f"{done.read} new of {many(done.entries, 'entry')} read"
+        )
         tell(f"{what}, {_digest(done.digest)}: {f'{len(found)} found wrong' if found else 'all as they were said'}")
     click.get_current_context().exit(OPEN if found else 0)
 
@@ -200,7 +205,7 @@ def evidence(name: str, out: Path, customer: bool, as_json: bool) -> None:
     if as_json:
         tell_data({**made._asdict(), "path": str(made.path)})
     else:
-        tell(f"{made.path}: {_many(made.entries)}, {_digest(made.digest)}")
+        tell(f"{made.path}: {many(made.entries, 'entry')}, {_digest(made.digest)}")
         tell(f"seal {grouped(made.seal)}: write it down away from the archive")
     if made.missing:
         _warn_all([f"{len(made.missing)} pictures that entries name are no longer there."])
@@ -217,10 +222,6 @@ def _digest(digest: str) -> str:
     from reassembly.record.heads import grouped
 
     return f"digest {grouped(digest)}"
-
-
-def _many(entries: int) -> str:
-    return f"{entries} {'entry' if entries == 1 else 'entries'}"
 
 
 def _tell_all(sentences: Iterable[str]) -> None:

@@ -62,9 +62,9 @@ def erasure(fact: said.DetailsErased, seen: Seen) -> Iterator[Doubt]:
 
 @doubtful.register(said.PersonAdded)
 def person(fact: said.PersonAdded, seen: Seen) -> Iterator[Doubt]:
-    known = {name.casefold(): name for name in seen.shop.people}
-    if fact.person.strip().casefold() in known:
-        yield advise("person", f"{known[fact.person.strip().casefold()]} works here already: is this somebody else?")
+    known = seen.shop.who(fact.person)
+    if known:
+        yield advise("person", f"{known} works here already: is this somebody else?")
 
 
 @doubtful.register(said.ShelfAdded)

@@ -85,6 +85,10 @@ class Shop(NamedTuple):
             shelves={e.fact.shelf: e.fact for e in standing.said(ShelfAdded)},
         )
 
+    def who(self, name: str) -> str | None:
+        """The short name of whoever is called so, whatever the case; None for nobody here."""
+        return next((person for person in self.people if fold(person) == fold(name)), None)
+
     def known_as(self, name: str) -> str:
         """The short name of whoever has this full name; the name itself where nobody has."""
         return next((p.person for p in self.people.values() if p.name and fold(p.name) == fold(name)), name)

@@ -118,6 +118,11 @@ class Desk:
         if not self.listening:
             raise Refused("The screen is still going back to where it was left: say it again.")
 
+    def _somebody_at_a_job(self) -> None:
+        self._somebody()
+        if not self.open_job:
+            raise Refused(_NO_JOB)
+
     def say(self, fact: Fact, job: str | None = None, details: Customer | None = None) -> Entry[Any]:
         """Keep one fact. When this returns it is on the disk, and `job` shows it.
 
@@ -142,19 +147,14 @@ class Desk:
 
     def say_all(self, facts: Sequence[Fact]) -> list[Entry[Any]]:
         """Keep several facts of the open job that were said in one breath: all of them or none."""
-        self._somebody()
-        if not self.open_job:
-            raise Refused(_NO_JOB)
+        self._somebody_at_a_job()
         with self.journal.writing() as writing:
             return [writing.say(fact, who=self.who, job=self.open_job) for fact in facts]
 
     def sign_off(self) -> Entry[Any] | None:
         """Close the open job if nothing is open in it; judged and kept in one transaction, so that nothing said at
         another terminal in between is covered unseen. None where it may not close."""
-        if not self.who:
-            raise Refused(_NOBODY)
-        if not self.open_job:
-            raise Refused(_NO_JOB)
+        self._somebody_at_a_job()
         with self.journal.writing() as writing:
             found = signoff(Job.of(self.journal.read(self.open_job)), Shop.of(self.journal.read("")))
             if not found.may_close:

@@ -72,8 +72,6 @@ def append(
     read_lines = [(n, read_line(n, line, refuse, errors)) for n, line in enumerate(lines, 1) if line.strip()]
     if errors:
         raise LinesRefused(errors)
-    if anew and (here := list(_here_already(journal, read_lines))):
-        raise LinesRefused(here)
     with journal.writing() as writing:
         taking = _Taking(journal, writing, who, job, anew)
         for number, what in read_lines:
@@ -82,19 +80,6 @@ def append(
         if taking.errors:
             raise LinesRefused(taking.errors)
     return Appended(taking.entries, taking.already, taking.left_out)
-
-
-def _here_already(
-    journal: Journal, read_lines: Iterable[tuple[int, Dumped | Said | Words | None]]
-) -> Iterator[LineError]:
-    """A job told into itself would ask again for all that was confirmed."""
-    seen: set[str] = set()
-    for number, what in read_lines:
-        if isinstance(what, Dumped) and what.entry.job and what.entry.job not in seen:
-            seen.add(what.entry.job)
-            if journal.read(what.entry.job):
-                words = f"job {what.entry.job} is here already: it can be told anew only where it is not."
-                yield LineError(number, "job", words)
 
 
 class _Taking:
@@ -106,6 +91,7 @@ class _Taking:
         self.left_out = 0
         self._anew = anew
         self._told: dict[str, str] = {}
+        self._jobs: set[str] = set()
         self.errors: list[LineError] = []
         self._journal = journal
         self._writing = writing
@@ -144,6 +130,11 @@ class _Taking:
         if not tellable(entry):
             self.left_out += 1
             return
+        if entry.job not in self._jobs:
+            # told into itself it would ask again for all that was confirmed
+            if entry.job and self._journal.read(entry.job):
+                raise Refused(f"Job {entry.job} is here already: it can be told anew only where it is not.")
+            self._jobs.add(entry.job)
         heads = {bench: head.number for bench, head in self._writing.heads.items()}
         said = self._writing.say(renamed(entry.fact, self._told, heads), who=entry.who, job=entry.job, time=entry.time)
         self._told[entry.id] = said.id

@@ -42,7 +42,6 @@ class BagsScreen(Frame):
         yield OptionList(id="facts", markup=False)
 
     def on_mount(self) -> None:
-        super().on_mount()
         self.query_one("#facts").focus()
 
     def show(self) -> None:

@@ -55,12 +55,10 @@ class ComebackScreen(Frame):
             yield Static(id="lines", markup=False)
 
     def on_mount(self) -> None:
-        super().on_mount()
         self.query_one("#told").focus()
 
     def on_screen_resume(self) -> None:
         self.desk.open_job = self._asked[0]  # the earlier job may have been opened on top
-        super().on_screen_resume()
 
     def show(self) -> None:
         story = come_back(self.desk, *self._asked)

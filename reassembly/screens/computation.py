@@ -62,7 +62,6 @@ class ComputationScreen(Frame):
             yield Static(id="result-lines", markup=False)
 
     def on_mount(self) -> None:
-        super().on_mount()
         self.query_one("#input-0").focus()
 
     def show(self) -> None:
@@ -91,7 +90,6 @@ class ComputationScreen(Frame):
         return "; ".join(filter(None, told))
 
     def on_descendant_focus(self) -> None:
-        super().on_descendant_focus()
         self.show()
 
     def on_input_changed(self) -> None:

@@ -21,8 +21,8 @@ def except_check(screen: Frame, check: Check) -> None:
         def refuse(person: str) -> str:
             if check.safety and fold(person) == fold(screen.desk.who):
                 return "safety-critical: another person than the one at the bench has to accept it"
-            known = screen.desk.shop().people
-            if known and fold(person) not in {fold(name) for name in known}:
+            shop = screen.desk.shop()
+            if shop.people and shop.who(person) is None:
                 return f"nobody here is called {person}: add the person at the workshop screen first"
             return ""
 

@@ -88,7 +88,6 @@ class FormScreen(Frame, Generic[K]):
         )
 
     def on_mount(self) -> None:
-        super().on_mount()
         if self._fields:
             # Letters typed at once belong into a line; a choice that is already made can wait.
             begins = next((f for f in self._fields if not f.choices or f.needed), self._fields[0])
@@ -111,7 +110,6 @@ class FormScreen(Frame, Generic[K]):
         return [*understood(fact, self.job), *(d.sentence for d in self._doubts(fact))]
 
     def on_descendant_focus(self) -> None:
-        super().on_descendant_focus()
         self.show()
 
     def on_input_changed(self) -> None:

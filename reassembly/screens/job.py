@@ -14,6 +14,7 @@ from reassembly.job.job import closed
 from reassembly.job.plan import plan
 from reassembly.job.telling import Names, tell
 from reassembly.job.walk import put_off
+from reassembly.job.wording import minute
 from reassembly.record.erasing import customer_told
 from reassembly.screens.frame import Frame
 from reassembly.screens.record import came_back
@@ -53,7 +54,6 @@ class JobScreen(Frame):
         yield OptionList(*(Option(f"{key}   {words}", id=way) for key, way, words in _WAYS), id="ways", markup=False)
 
     def on_mount(self) -> None:
-        super().on_mount()
         self.query_one("#ways").focus()
 
     def show(self) -> None:
@@ -83,11 +83,11 @@ class JobScreen(Frame):
             yield f"not now     {check.wording}: {entry.fact.reason}"
         last = job.entries[-1] if job.entries else None
         if last:
-            yield f"last said   {last.who} {last.time[:16].replace('T', ' ')}  {tell(last, Names.of(job))}"
+            yield f"last said   {last.who} {minute(last.time)}  {tell(last, Names.of(job))}"
         ready = [step.part.name for step in refit.steps if step.state in {"ready", "part done"}]
         signed = closed(job)
         if signed:
-            yield f"closed      signed off by {signed.who} {signed.time[:16].replace('T', ' ')}"
+            yield f"closed      signed off by {signed.who} {minute(signed.time)}"
         elif ready:
             yield f"next back   {', '.join(ready[:3])}"
 

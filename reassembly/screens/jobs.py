@@ -54,7 +54,6 @@ class JobsScreen(Frame):
         return self.desk.shop().benches.get(self.desk.bench, f"bench {self.desk.bench}")
 
     def on_mount(self) -> None:
-        super().on_mount()
         self.query_one("#jobs").focus()
         if not self.desk.who:
             self.action_who()

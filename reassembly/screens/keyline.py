@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from textual.content import Content
-from textual.keys import key_to_character
 from textual.style import Style
 from textual.widgets import Static
 
@@ -40,8 +39,7 @@ def keys_of(screen: Screen[object]) -> Iterator[tuple[str, str, str]]:
         binding, node = active.binding, active.node
         if not binding.show and key in own:  # a list takes Enter first and hands it on to the screen
             binding, node = own[key][0], screen
-        shown = binding.show and binding.description and active.enabled and binding.action not in seen
-        if shown and _works(key, binding, screen):
+        if binding.show and binding.description and active.enabled and binding.action not in seen:
             seen.add(binding.action)
             yield _called(binding), binding.description, _named(binding.action, node, screen)
 
@@ -51,12 +49,6 @@ def _called(binding: Binding) -> str:
         return binding.key_display
     key = binding.key
     return key if len(key) == 1 else _CALLED.get(key) or key.replace("ctrl+", "^").upper()
-
-
-def _works(key: str, binding: Binding, screen: Screen[object]) -> bool:
-    """Letters that go into the focused field are no keys there."""
-    focused = screen.focused
-    return binding.priority or focused is None or not focused.check_consume_key(key, key_to_character(key))
 
 
 def _named(action: str, node: DOMNode, screen: Screen[object]) -> str:

@@ -54,7 +54,6 @@ class LabelsScreen(Frame):
         return self.bench.sending.press
 
     def on_mount(self) -> None:
-        super().on_mount()
         self.query_one("#facts").focus()
         self.bench.sending.begin()
 

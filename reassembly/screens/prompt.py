@@ -51,7 +51,6 @@ class PromptScreen(Frame):
         yield Static(shown(f"{offered}\nEnter says it, Esc goes back."), id="hint", markup=False)
 
     def on_mount(self) -> None:
-        super().on_mount()
         self.query_one(Input).focus()
 
     def show(self) -> None:

@@ -12,6 +12,7 @@ from textual.widgets.option_list import Option
 from reassembly.job import entries as said
 from reassembly.job.recall import Vehicle, joints
 from reassembly.job.uses import WHATS, key
+from reassembly.job.wording import minute
 from reassembly.screens.frame import Frame
 from reassembly.screens.pick import PickScreen
 from reassembly.screens.prompt import PromptScreen
@@ -82,7 +83,6 @@ class RecallScreen(Frame):
         yield Static(id="joints", markup=False)
 
     def on_mount(self) -> None:
-        super().on_mount()
         self.query_one("#found").focus()
 
     def keeps(self) -> dict[str, Any]:
@@ -136,7 +136,7 @@ class RecallScreen(Frame):
     def _show_joints(self) -> None:
         """What was done at the job under the bar."""
         several = [use for use in self.found().uses if use.job == self._job()]
-        told = [f"{j.first.time[:16].replace('T', ' ')} {column(j.first.who, 6)} {j.told}" for j in joints(several)]
+        told = [f"{minute(j.first.time)} {column(j.first.who, 6)} {j.told}" for j in joints(several)]
         self.query_one("#joints", Static).update(shown("\n".join(told) or "nothing was done with it in these days"))
 
     def on_option_list_option_highlighted(self) -> None:

@@ -12,6 +12,7 @@ from textual.widgets.option_list import Option
 from reassembly.job.entries import EntryStruck
 from reassembly.job.job import closed
 from reassembly.job.telling import Names, tell
+from reassembly.job.wording import minute
 from reassembly.record.erasing import customer_told
 from reassembly.record.erasing import erase as erase_details
 from reassembly.screens.checkin import CheckinScreen, check_in
@@ -54,7 +55,6 @@ class RecordScreen(Frame):
         yield OptionList(id="told", markup=False)
 
     def on_mount(self) -> None:
-        super().on_mount()
         self.query_one("#told").focus()
 
     def show(self) -> None:
@@ -66,7 +66,7 @@ class RecordScreen(Frame):
         listed.set_options(
             Option(
                 shown(
-                    f"{e.time[:16].replace('T', ' ')} {column(e.who, 6)} "
+                    f"{minute(e.time)} {column(e.who, 6)} "
                     + (f"STRUCK OUT ({reasons[e.id]}): " if e.id in reasons else "")
                     + tell(e, names)
                 ),
@@ -87,7 +87,7 @@ class RecordScreen(Frame):
             yield f"come-back from job {opened.earlier}"
         for line in came_back(self.desk, self.job):
             yield f"came back as job {line.id}, {line.opened[:10]}: {line.complaint}"
-        yield f"signed off by {done.who} {done.time[:16].replace('T', ' ')}" if done else "not signed off"
+        yield f"signed off by {done.who} {minute(done.time)}" if done else "not signed off"
 
     def action_paper(self) -> None:
         from reassembly.record.gathering import gather

@@ -13,6 +13,7 @@ from reassembly.job.entries import EntryStruck, JobReopened
 from reassembly.job.job import fold, parts
 from reassembly.job.signoff import Signoff, accepted, signoff
 from reassembly.job.telling import Names, tell
+from reassembly.job.wording import minute
 from reassembly.record.trouble import Trouble
 from reassembly.screens.exception import except_check
 from reassembly.screens.frame import Frame
@@ -89,7 +90,7 @@ class SignoffScreen(Frame):
             yield f"  {tell(entry, names)}" + (f"   {strike.fact.why}" if strike else "")
         if found.since:
             yield f"said after this sign-off {len(found.since)}"
-            yield from (f"  {e.time[:16].replace('T', ' ')} {e.who}  {tell(e, names)}" for e in found.since)
+            yield from (f"  {minute(e.time)} {e.who}  {tell(e, names)}" for e in found.since)
 
     def _check(self) -> Check | None:
         """The check under the bar, as it was shown."""
@@ -160,7 +161,7 @@ def _verdict(found: Signoff) -> str:
     if found.closed:
         later = f"\n{len(found.since)} entries were said after it: see below" if found.since else ""
         still = f"\nNOT CONFIRMED NOW: {len(found.open)}" if found.open else ""
-        return f"SIGNED OFF by {found.closed.who}, {found.closed.time[:16].replace('T', ' ')}{still}{later}"
+        return f"SIGNED OFF by {found.closed.who}, {minute(found.closed.time)}{still}{later}"
     if found.open:
         return (
             f"NOT CONFIRMED: {len(found.open)}\n"

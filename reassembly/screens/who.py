@@ -9,7 +9,6 @@ from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option
 
 from reassembly.job.entries import PersonAdded
-from reassembly.job.job import fold
 from reassembly.screens.frame import Frame
 from reassembly.screens.line import Line
 from reassembly.screens.text import shown
@@ -37,7 +36,6 @@ class WhoScreen(Frame):
         return "workshop"
 
     def on_mount(self) -> None:
-        super().on_mount()
         self.query_one("#people" if self.desk.shop().people else "#name").focus()
 
     def show(self) -> None:
@@ -61,12 +59,10 @@ class WhoScreen(Frame):
         if not name:
             self.answer("type a short name first, such as ann", "warn")
             return
-        known = {fold(person): person for person in self.desk.shop().people}
-        if fold(name) in known:
-            name = known[fold(name)]
-        else:
+        known = self.desk.shop().who(name)
+        if known is None:
             before, self.desk.who = self.desk.who, name
             if self.say(PersonAdded(person=name)) is None:
                 self.desk.who = before
                 return
-        self.dismiss(name)
+        self.dismiss(known or name)

@@ -47,7 +47,6 @@ class WorkingsScreen(Frame):
             yield Static(id="workings-lines", markup=False)
 
     def on_mount(self) -> None:
-        super().on_mount()
         self.query_one("#computed").focus()
 
     def show(self) -> None:
