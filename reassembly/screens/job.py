@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from textwrap import wrap
 from typing import TYPE_CHECKING
 
 from textual.binding import Binding
@@ -10,23 +11,23 @@ from textual.widgets.option_list import Option
 
 from reassembly.job.asks import two_groups
 from reassembly.job.bag import bags, never_seen
-from reassembly.job.job import closed
-from reassembly.job.plan import plan
-from reassembly.job.telling import Names, tell
-from reassembly.job.walk import put_off
-from reassembly.job.wording import minute
+from reassembly.job.standing import Line, standing
 from reassembly.record.erasing import customer_told
 from reassembly.screens.frame import Frame
 from reassembly.screens.record import came_back
-from reassembly.screens.text import shown
+from reassembly.screens.text import cut, safe, shown
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from textual.app import ComposeResult
 
+    from reassembly.job.job import Job
     from reassembly.job.reckon import Reckoned
 
+LOW = 20  # rows, below which a line has one row
+_WHOLE = {"next", "mind"}  # what somebody acts on has a second row even there
+_ABOUT = 10  # cells
 _WAYS = (
     ("v", "check-in", "Check-in: vehicle, codes, road test, findings, fluids"),
     ("s", "stripdown", "Strip-down: what came off"),
@@ -38,7 +39,8 @@ _WAYS = (
 
 
 class JobScreen(Frame):
-    """Where the job stands. Choose what to do with its letter, or with the arrows and Enter."""
+    """Where the job stands in five lines: the complaint, how far it is, who said what last, what is next, what to mind.
+    Choose what to do with its letter, or with the arrows and Enter."""
 
     CSS_PATH = "job.tcss"
     HEADING = "JOB"
@@ -57,39 +59,31 @@ class JobScreen(Frame):
         self.query_one("#ways").focus()
 
     def show(self) -> None:
+        job = self.job
+        self._beside = bool(job.opened.earlier or came_back(self.desk, job))
         self.query_one("#stands", Static).update(shown("\n".join(self._stands())))
 
     def _stands(self) -> Iterator[str]:
-        job = self.job
-        refit = plan(job)
-        opened = job.opened
-        yield f"complaint   {opened.complaint or 'none said'}"
-        yield f"customer    {customer_told(self.desk, job)}"
-        if opened.earlier:
-            yield f"come-back   from job {opened.earlier}"
-        later = came_back(self.desk, job)
-        self._beside = bool(opened.earlier or later)
-        for line in later:
-            yield f"come-back   came back later as job {line.id}"
-        done = sum(step.done for step in refit.steps)
-        yield f"stands      {len(refit.steps)} parts, {done} back and done; {len(refit.open)} checks open"
+        job, width = self.job, self.app.size.width - 2
+        low = self.app.size.height < LOW
+        for line in standing(job):
+            yield from _rows(line, width, 1 if low and line.about not in _WHOLE else 2)
+        if not low:
+            yield ""
+            for line in self._also(job):
+                yield from _rows(line, width, 2)
+
+    def _also(self, job: Job) -> Iterator[Line]:
+        yield Line("customer", customer_told(self.desk, job))
+        if job.opened.earlier:
+            yield Line("come-back", f"from job {job.opened.earlier}")
+        for later in came_back(self.desk, job):
+            yield Line("come-back", f"came back later as job {later.id}")
         unseen = never_seen(job)
         if unseen:
             codes = ", ".join(two_groups(bag.code) for bag in unseen[:2])
             more = f" and {len(unseen) - 2} more" if len(unseen) > 2 else ""
-            yield f"bags        {len(bags(job))}; {len(unseen)} not seen since they were packed: {codes}{more}"
-        waits = [(check, e) for key, e in put_off(job).items() if (check := refit.check(key)) and check.open]
-        for check, entry in waits[-2:]:
-            yield f"not now     {check.wording}: {entry.fact.reason}"
-        last = job.entries[-1] if job.entries else None
-        if last:
-            yield f"last said   {last.who} {minute(last.time)}  {tell(last, Names.of(job))}"
-        ready = [step.part.name for step in refit.steps if step.state in {"ready", "part done"}]
-        signed = closed(job)
-        if signed:
-            yield f"closed      signed off by {signed.who} {minute(signed.time)}"
-        elif ready:
-            yield f"next back   {', '.join(ready[:3])}"
+            yield Line("bags", f"{len(bags(job))}; {len(unseen)} not seen since they were packed: {codes}{more}")
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
         self.do("go", event.option_id)
@@ -132,3 +126,12 @@ class JobScreen(Frame):
         if isinstance(refit, Frame):
             refit.call_after_refresh(refit.scanned, code)
         return True
+
+
+def _rows(line: Line, width: int, most: int) -> Iterator[str]:
+    """A line with its words below one another, in so many rows."""
+    room = max(10, width - _ABOUT)
+    first, *more = wrap(safe(line.words), room) or [""]
+    rows = [first, cut(" ".join(more), room)] if most > 1 and more else [cut(safe(line.words), room)]
+    for n, row in enumerate(rows):
+        yield f"{'' if n else line.about:<{_ABOUT}}{row}"

@@ -28,6 +28,6 @@ async def test_record_and_job_say_that_it_was_erased_on_request(desk: Desk) -> N
         assert "The same name stands with job" in bench.answer()
         assert "Rosa" not in bench.painted()
         await bench.press("escape")
-        assert "customer    details erased on request" in bench.painted()
+        assert "customer  details erased on request" in bench.painted()
     assert desk.verify() == []
     assert desk.customer(job) is None
