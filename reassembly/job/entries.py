@@ -28,6 +28,8 @@ SetName = Annotated[
 EntryId = Annotated[str, Meta(title="entry", description="bench.number of the entry meant")]
 CheckKey = Annotated[str, Meta(title="check", description="key of the check meant")]
 Person = Annotated[str, Meta(title="person", description="short name, as said at the bench")]
+PositionNumber = Annotated[int, Meta(ge=1, le=200)]
+EntryNumber = Annotated[int, Meta(ge=0, le=(1 << 63) - 1)]
 When = Annotated[BEFORE_OR_AFTER, Meta(title="before or after", description="before or after the work")]
 
 # check-in
@@ -209,7 +211,8 @@ class TorqueSpecified(Fact, frozen=True):
     ] = ""
     seen_from: Annotated[str, Meta(title="seen from", description="the side the positions are counted from")] = ""
     order: Annotated[
-        tuple[int, ...], Meta(title="order", description="the manual's order of positions; empty: a generic one")
+        tuple[PositionNumber, ...],
+        Meta(title="order", description="the manual's order of positions; empty: a generic one"),
     ] = ()
     source: Annotated[str, Meta(title="source", description="manual and page the values were taken from")] = ""
     retorque: Annotated[str, Meta(title="retorque", description="if the source asks for it: after 50 km")] = ""
@@ -307,7 +310,7 @@ class LabelPrinted(Fact, frozen=True):
     """A label was sent to a printer or a file. Sent is not yet on the bag."""
 
     code: Annotated[str, Meta(title="code", description="the ten letters")]
-    copy_number: Annotated[int, Meta(title="copy", description="1 for the first", ge=1)] = 1
+    copy_number: Annotated[int, Meta(title="copy", description="1 for the first", ge=1, le=1000)] = 1
     printer: Annotated[str, Meta(title="printer", description="where it went")] = ""
 
 
@@ -340,8 +343,8 @@ class StageTightened(Fact, frozen=True):
     """One position of one stage was tightened, or (without a position) the whole stage at once."""
 
     specification: Annotated[str, Meta(title="specification", description="entry id of the TorqueSpecified")]
-    stage: Annotated[int, Meta(title="stage", description="1 for the first", ge=1)]
-    position: Annotated[int, Meta(title="position", description="empty: the whole stage", ge=1)] | None = None
+    stage: Annotated[int, Meta(title="stage", description="1 for the first", ge=1, le=200)]
+    position: Annotated[int, Meta(title="position", description="empty: the whole stage", ge=1, le=200)] | None = None
     value: Annotated[str, Meta(title="measured", description="if the tool told it, with its unit")] = ""
     wrench: Annotated[str, Meta(title="wrench", description="id of the wrench used")] = ""
     setting: Annotated[str, Meta(title="setting", description="what the wrench was set to, if not the value")] = ""
@@ -409,7 +412,9 @@ class CodesCleared(Fact, frozen=True):
 class SignedOff(Fact, frozen=True):
     """The job was closed, every check confirmed or excepted."""
 
-    covers: Annotated[dict[str, int], Meta(title="covers", description="last entry number of each bench it covers")]
+    covers: Annotated[
+        dict[str, EntryNumber], Meta(title="covers", description="last entry number of each bench it covers")
+    ]
     exceptions: Annotated[tuple[str, ...], Meta(title="exceptions", description="keys of the excepted checks")] = ()
     note: Note = ""
 

@@ -8,7 +8,7 @@ from graphlib import TopologicalSorter
 from itertools import pairwise
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from reassembly.job.entries import OrderSaid
+from reassembly.job.entries import OrderSaid, PartRemoved
 from reassembly.job.job import Part, parts
 
 if TYPE_CHECKING:
@@ -61,9 +61,35 @@ def refit_order(job: Job) -> RefitOrder:
 
 def clash_if_said(job: Job, said: Entry[Any]) -> Clash | None:
     """The circle that one more fact would close, asked before it is said."""
+    after = job._replace(entries=(*job.entries, said))
+    if not _leads_back(after, getattr(said.fact, "part", "")):
+        return None  # nearly always; to order all parts for each entry of a long file takes minutes
     known = {clash.entry.id for clash in refit_order(job).clashes}
-    after = refit_order(job._replace(entries=(*job.entries, said)))
-    return next((clash for clash in after.clashes if clash.entry.id not in known), None)
+    return next((clash for clash in refit_order(after).clashes if clash.entry.id not in known), None)
+
+
+def _leads_back(job: Job, part: str) -> bool:
+    """Whether a part waits for itself, by any parent and any order that was said of it and of those that wait."""
+    parent: dict[str, str] = {}
+    then: dict[str, list[str]] = {}
+    for entry in job.entries:
+        fact = entry.fact
+        if isinstance(fact, PartRemoved):
+            parent[fact.part] = fact.parent
+        elif isinstance(fact, OrderSaid) and fact.goes != "independent":
+            first, after = (fact.part, fact.other) if fact.goes == "before" else (fact.other, fact.part)
+            then.setdefault(first, []).append(after)
+    seen: set[str] = set()
+    todo = [part]
+    while todo:
+        at = todo.pop()
+        for after in (parent.get(at, ""), *then.get(at, ())):
+            if after == part:
+                return True
+            if after and after not in seen:
+                seen.add(after)
+                todo.append(after)
+    return False
 
 
 def _demands(job: Job, every: dict[str, Part]) -> Iterator[_Said]:

@@ -41,7 +41,12 @@ _ID = re.compile(r"([A-Za-z0-9]{1,16})\.([1-9][0-9]{0,17})", re.ASCII)
 _AT = re.compile(r"(.*?)(?: - at `\$\.?(.*)`)?", re.DOTALL)
 _MISSING = re.compile(r"Object missing required field `(\w+)`")
 _BRACKETS = re.compile(rb'"[^"\\]*(?:\\.[^"\\]*)*"|[\[\]{}]', re.DOTALL)
+_HALF_A_CHARACTER = re.compile(
+    rb"\\u[dD][89abAB][0-9a-fA-F]{2}(?!\\u[dD][c-fC-F])|(?<!\\u[dD][89abAB][0-9a-fA-F]{2})\\u[dD][c-fC-F][0-9a-fA-F]{2}"
+)
 _DEEPEST = 30
+_LONGEST_JOB = 64
+_YEARS = range(1970, 2200)
 _WORDS = {
     "int": "a whole number",
     "str": "text",
@@ -139,6 +144,10 @@ def read_line(number: int, line: bytes, refuse: Refuse, errors: list[LineError])
     except msgspec.ValidationError:
         errors.append(LineError(number, "", 'should be one entry in braces, {"fact": {...}}'))
     except (msgspec.DecodeError, UnicodeDecodeError) as error:
+        half = _HALF_A_CHARACTER.search(line)
+        if half:
+            errors.append(LineError(number, "", f"{half[0].decode()} is half of a character: write that word again"))
+            return None
         errors.append(LineError(number, "", f"is no JSON: {error}"))
     return found if len(errors) == before else None
 
@@ -159,7 +168,17 @@ def _dumped(line: bytes) -> Dumped:
     if isinstance(entry.fact, Unknown) and entry.version <= _VERSION and kind_of(entry.fact) in _KINDS:
         with _Field("fact"):
             read_fact(entry.fact.raw)
+    _job_can_be_named(entry.job)
     return Dumped(line, entry)
+
+
+def _job_can_be_named(job: str) -> None:
+    """A job is named on labels, on the command line and by the files made of it."""
+    if job != job.strip() or not job.isprintable() or len(job) > _LONGEST_JOB or job.startswith(".") or "/" in job:
+        shown = f"{job[:_LONGEST_JOB]!r}{'...' if len(job) > _LONGEST_JOB else ''}"
+        raise _Slip(
+            "job", f"{shown} is no job's id: one line of at most {_LONGEST_JOB} letters, digits and signs, and no /"
+        )
 
 
 def _words(raws: Raws) -> Words:
@@ -185,8 +204,9 @@ def _said(raws: Raws) -> Said:
         raise _Slip("version", f"should be {_VERSION}, or left out")
     if envelope.bench is not None and not _BENCH.fullmatch(envelope.bench):
         raise _Slip("bench", "should be 1 to 16 letters and digits")
-    if envelope.number is not None and (envelope.bench is None or envelope.number < 1):
-        raise _Slip("number", "counts from 1, and stands beside a bench")
+    if envelope.number is not None and (envelope.bench is None or not 0 < envelope.number < 10**18):
+        raise _Slip("number", "counts from 1, has at most 18 digits, and stands beside a bench")
+    _job_can_be_named(envelope.job or "")
     details = None
     if "details" in raws:
         with _Field("details"):
@@ -251,9 +271,12 @@ def _strangers(raws: Raws) -> Iterator[_Slip]:
 
 def _milliseconds(text: str) -> int:
     try:
-        return int(datetime.fromisoformat(text).astimezone().timestamp() * 1000)
+        read = datetime.fromisoformat(text)
+        if read.year in _YEARS:
+            return max(int(read.astimezone().timestamp() * 1000), 0)
     except (ValueError, OverflowError):
         raise _Slip("time", f"{text!r} should be a date and time, as 2026-03-14T16:55:03+01:00") from None
+    raise _Slip("time", f"{text!r} should be between {_YEARS[0]} and {_YEARS[-1]}")
 
 
 def _likely(slip: str, known: Iterable[str]) -> str:

@@ -6,11 +6,13 @@ A line is one of three: an entry as it was dumped; a customer's words, `{"detail
 
 from __future__ import annotations
 
+import codecs
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 import msgspec
 
 from reassembly.job.entries import CustomerNamed, Entry, JobOpened, read
+from reassembly.job.wording import many
 from reassembly.record.anew import renamed, tellable
 from reassembly.record.customer import Detail
 from reassembly.record.handwritten import Dumped, LineError, Said, Words, read_line
@@ -28,7 +30,7 @@ class LinesRefused(Refused):
     """Nothing of the file was kept; `errors` has the reason for each line."""
 
     def __init__(self, errors: list[LineError]) -> None:
-        super().__init__(f"Nothing was kept: {len(errors)} errors, the first in line {errors[0].line}.")
+        super().__init__(f"Nothing was kept: {many(len(errors), 'error')}, the first in line {errors[0].line}.")
         self.errors = errors
 
 
@@ -69,7 +71,7 @@ def append(
     written by hand should not be said. Raises LinesRefused.
     """
     errors: list[LineError] = []
-    read_lines = [(n, read_line(n, line, refuse, errors)) for n, line in enumerate(lines, 1) if line.strip()]
+    read_lines = [(n, read_line(n, line, refuse, errors)) for n, line in _numbered(lines) if line.strip()]
     if errors:
         raise LinesRefused(errors)
     with journal.writing() as writing:
@@ -80,6 +82,14 @@ def append(
         if taking.errors:
             raise LinesRefused(taking.errors)
     return Appended(taking.entries, taking.already, taking.left_out)
+
+
+def _numbered(lines: Iterable[bytes]) -> Iterator[tuple[int, bytes]]:
+    """The lines from 1, without the mark that some editors put before UTF-8."""
+    for number, line in enumerate(lines, 1):
+        if number == 1 and line.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
+            raise LinesRefused([LineError(1, "", "the file is UTF-16: save it as UTF-8")])
+        yield number, line.removeprefix(codecs.BOM_UTF8) if number == 1 else line
 
 
 class _Taking:

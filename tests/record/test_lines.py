@@ -1,5 +1,6 @@
 """The journal as lines: out byte for byte, in whole or not at all."""
 
+import codecs
 import tempfile
 from collections.abc import Sequence
 from pathlib import Path
@@ -220,7 +221,48 @@ SLIPS = {
     '{"fact": {"kind": "CodesCleared"}, "time": "yesterday"}': (
         "time: 'yesterday' should be a date and time, as 2026-03-14T16:55:03+01:00"
     ),
-    '{"fact": {"kind": "CodesCleared"}, "number": 3}': "number: counts from 1, and stands beside a bench",
+    '{"fact": {"kind": "CodesCleared"}, "number": 3}': (
+        "number: counts from 1, has at most 18 digits, and stands beside a bench"
+    ),
+    f'{{"fact": {{"kind": "CodesCleared"}}, "bench": "ZZ", "number": {1 << 64}}}': (
+        "number: counts from 1, has at most 18 digits, and stands beside a bench"
+    ),
+    f'{{"fact": {{"kind": "StageTightened", "specification": "KD.1", "stage": {1 << 64}}}}}': (
+        "fact.stage: Expected a whole number <= 200"
+    ),
+    f'{{"fact": {{"kind": "StageTightened", "specification": "KD.1", "stage": 1, "position": {1 << 64}}}}}': (
+        "fact.position: Expected a whole number <= 200"
+    ),
+    f'{{"fact": {{"kind": "TorqueSpecified", "part": "p", "stages": [], "order": [{1 << 64}]}}}}': (
+        "fact.order[0]: Expected a whole number <= 200"
+    ),
+    f'{{"fact": {{"kind": "SignedOff", "covers": {{"KD": {1 << 64}}}}}}}': (
+        "fact.covers[...]: Expected a whole number <= 9223372036854775807"
+    ),
+    '{"fact": {"kind": "CodesCleared", "note": "\\ud800"}}': "\\ud800 is half of a character: write that word again",
+    '{"fact": {"kind": "CodesCleared"}, "who": "\\uDC00"}': "\\uDC00 is half of a character: write that word again",
+    '{"fact": {"kind": "CodesCleared"}, "time": "9999-12-31T23:59:59"}': (
+        "time: '9999-12-31T23:59:59' should be between 1970 and 2199"
+    ),
+    '{"fact": {"kind": "CodesCleared"}, "time": "0001-01-01T00:00:00"}': (
+        "time: '0001-01-01T00:00:00' should be between 1970 and 2199"
+    ),
+    '{"fact": {"kind": "CodesCleared"}, "time": "-0001-01-01T00:00:00"}': (
+        "time: '-0001-01-01T00:00:00' should be a date and time, as 2026-03-14T16:55:03+01:00"
+    ),
+    '{"fact": {"kind": "CodesCleared"}, "job": "J\\n7"}': (
+        "job: 'J\\n7' is no job's id: one line of at most 64 letters, digits and signs, and no /"
+    ),
+    '{"fact": {"kind": "CodesCleared"}, "job": "J\\u001b[2J"}': (
+        "job: 'J\\x1b[2J' is no job's id: one line of at most 64 letters, digits and signs, and no /"
+    ),
+    '{"fact": {"kind": "CodesCleared"}, "job": "../7"}': (
+        "job: '../7' is no job's id: one line of at most 64 letters, digits and signs, and no /"
+    ),
+    '{"version": 1, "bench": "ZZ", "number": 1, "hlc": 9, "time": "", "who": "a", "job": "J\\n7", "previous": "", '
+    '"fact": {"kind": "CodesCleared"}}': (
+        "job: 'J\\n7' is no job's id: one line of at most 64 letters, digits and signs, and no /"
+    ),
     '{"fact": {"kind": "CodesCleared"}, "bench": "Z.Z"}': "bench: should be 1 to 16 letters and digits",
     '{"fact": {"kind": "CodesCleared"}, "version": 9}': "version: should be 1, or left out",
     '{"fact": {"kind": "CodesCleared"}, "hlc": 9}': (
@@ -239,6 +281,15 @@ SLIPS = {
 def test_a_slip_is_named_with_its_field(line: str, words: str, tmp_path: Path) -> None:
     with desk_in(tmp_path) as desk:
         assert f"line 1: {words}" in refused(desk, line, job="A-1")
+
+
+def test_the_mark_that_some_editors_put_before_a_file_is_no_part_of_it(tmp_path: Path) -> None:
+    line = '{"fact": {"kind": "RoadTested", "felt": "\\ud83d\\ude00"}}'
+    with desk_in(tmp_path) as desk:
+        kept = lines.append(desk.journal, [codecs.BOM_UTF8 + line.encode(), line.encode()], who="ann", job="A-1")
+        assert [entry.fact.felt for entry in kept.entries] == ["\N{GRINNING FACE}"] * 2
+        wide = [each + b"\n" for each in f"{line}\n{line}".encode("utf-16").split(b"\n")]
+        assert refused(desk, *wide, job="A-1") == ["line 1: the file is UTF-16: save it as UTF-8"]
 
 
 def test_bytes_that_are_no_text_are_refused(tmp_path: Path) -> None:
