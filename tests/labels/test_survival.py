@@ -1,7 +1,13 @@
 """What a label lives through, read back by a reader that shares no code with the writer.
 
-A ranking of designs under invented damage, not a promise about real grease. Drops are 1.5 to 2.5 mm across; with them
-the control, a symbol of level M, fails as often as in the measurements that chose level H.
+A ranking of designs under invented damage, not a promise about real grease. Drops are 1.5 to 2.5 mm across: of nine
+sizes tried, the one with which dirt on the data area kills levels M and H as often as in the measurements that chose
+level H. Dirt and scratches lie anywhere on the label, the same for one symbol as for two: a label with one symbol is
+the 62x29 label with the other left out, and some of the dirt misses it. (On a symbol cut out alone every drop and every
+scratch hits: that is a harder question, and its column is printed too.)
+
+One look is one picture, straight. A hand scanner takes tens of them while its trigger is held, and no hand holds still:
+a pull of the trigger is five, each turned a little further.
 """
 
 import math
@@ -26,9 +32,11 @@ LABEL = Label(
     "copy 2",
 )
 DOTS = DOTS_A_MODULE[203]
-TRIALS = 100
+TRIALS = 200
+LOOKS = (0, 8, -8, 16, -16)  # degrees
 SHARES = (3, 6, 10, 15)  # per cent of the data area under dirt
 MEASURED_BEFORE = (100, 100, 95, 67)  # per cent of 40 trials read, version 1-H, one symbol
+DIRT_BEFORE, SCRATCH_BEFORE = (65, 90), (70, 85)  # the same, one symbol and two, damage anywhere
 
 Damage = Callable[[Image.Image, random.Random], Image.Image]
 every_picture = pytest.mark.parametrize(
@@ -41,11 +49,37 @@ def reads(image: Image.Image) -> list[str]:
     return [found.text for found in zxingcpp.read_barcodes(image.convert("L"))]
 
 
-def survives(image: Image.Image, damage: Damage) -> int:
-    """Per cent of trials in which it is still read. A wrong code is never read."""
-    answers = [set(reads(damage(image, random.Random(trial)))) for trial in range(TRIALS)]
-    assert all(answer <= {CODE} for answer in answers)
-    return 100 * sum(map(bool, answers)) // TRIALS
+def survives(image: Image.Image, damage: Damage, looks: Iterable[int] = (0,)) -> int:
+    """Per cent of trials in which it is still read at one of the looks. A wrong code is never read."""
+
+    def read(damaged: Image.Image) -> bool:
+        for angle in looks:
+            answer = set(reads(turned(damaged, angle) if angle else damaged))
+            assert answer <= {CODE}
+            if answer:
+                return True
+        return False
+
+    return 100 * sum(read(damage(image, random.Random(trial))) for trial in range(TRIALS)) // TRIALS
+
+
+def turned(image: Image.Image, angle: int) -> Image.Image:
+    return image.rotate(angle, Image.Resampling.BICUBIC, expand=True, fillcolor=255)
+
+
+def with_one_symbol(label: Image.Image, corners: Iterable[tuple[int, int]], kept: int) -> Image.Image:
+    """The label, of its two symbols only one."""
+    alone = label.copy()
+    for place, (x, y) in enumerate(corners):
+        if place != kept:
+            reach = 25 * DOTS  # not the quiet zone, which the two may share
+            ImageDraw.Draw(alone).rectangle((x + 4 * DOTS, y + 4 * DOTS, x + reach, y + reach), fill=255)
+    return alone
+
+
+def noise(per_cent: int) -> int:
+    """How far the share of 40 trials may lie from the truth: twice its standard deviation."""
+    return math.ceil(2 * math.sqrt(per_cent * (100 - per_cent) / 40)) + 2
 
 
 def of_level_m() -> Image.Image:
@@ -111,8 +145,14 @@ def test_survival_table(capsys: pytest.CaptureFixture[str]) -> None:
     control = [survives(of_level_m(), dirt_on_data(share, [(0, 0)])) for share in SHARES]
     single = [survives(one, dirt_on_data(share, [(0, 0)])) for share in SHARES]
     double = [survives(label, dirt_on_data(share, corners)) for share in SHARES]
-    anywhere = [survives(image, dirt_anywhere(2)) for image in (one, label)]
-    scratched = [survives(image, scratch) for image in (one, label)]
+    alone = [with_one_symbol(label, corners, kept) for kept in (0, 1)]
+    anywhere = {
+        title: [
+            [sum(survives(each, damage, looks) for each in images) // len(images) for images in ([one], alone, [label])]
+            for looks in ((0,), LOOKS)
+        ]
+        for title, damage in (("2 % dirt", dirt_anywhere(2)), ("a scratch of 0.3 mm", scratch))
+    }
     with capsys.disabled():
         print(f"\nper cent of {TRIALS} labels read, 203 dpi, {DOTS} dots a module")
         print("dirt on the data area     " + "".join(f"{share:>5} %" for share in SHARES))
@@ -123,22 +163,24 @@ def test_survival_table(capsys: pytest.CaptureFixture[str]) -> None:
             "measured before, 1-H": MEASURED_BEFORE,
         }.items():
             print(f"{title:26}" + "".join(f"{share:>7}" for share in row))
-        print(f"dirt anywhere, 2 %: one symbol {anywhere[0]}, label with two {anywhere[1]} (before: 65, 90)")
-        print(f"one scratch, 0.3 mm: one symbol {scratched[0]}, label with two {scratched[1]} (before: 70, 85)")
-    noise = [math.ceil(200 * math.sqrt(p * (100 - p)) / 100 / math.sqrt(40)) + 2 for p in MEASURED_BEFORE]
-    assert all(now >= before - slack for now, before, slack in zip(single, MEASURED_BEFORE, noise, strict=True))
+        print("anywhere                     one look: bare, label with one, with two   a pull of the trigger: the same")
+        for title, (look, pull) in anywhere.items():
+            print(f"{title:26}" + "".join(f"{share:>12}" for share in (*look, *pull)))
+        print(f"measured before, one and two: dirt {DIRT_BEFORE}, scratch {SCRATCH_BEFORE}")
+    assert all(now >= before - noise(before) for now, before in zip(single, MEASURED_BEFORE, strict=True))
     assert all(now >= before for now, before in zip(double, MEASURED_BEFORE, strict=True))
     assert sum(control) < sum(single) <= sum(double)
-    assert anywhere[0] < anywhere[1] >= 85
-    assert scratched[0] < scratched[1] >= 85
+    for (look, pull), before in zip(anywhere.values(), (DIRT_BEFORE, SCRATCH_BEFORE), strict=True):
+        assert look[0] < look[1] < look[2]
+        assert all(now >= then - noise(then) for now, then in zip(look[1:], before, strict=True))
+        assert all(now >= then for now, then in zip(pull[1:], before, strict=True))
 
 
 @every_picture
 def test_both_symbols_are_read_at_any_angle(size: Size, dpi: int) -> None:
     label = picture(LABEL, size, dpi).convert("L")
     for angle in range(0, 360, 15):
-        turned = label.rotate(angle, Image.Resampling.BICUBIC, expand=True, fillcolor=255)
-        assert reads(turned) == [CODE, CODE], f"{angle} degrees"
+        assert reads(turned(label, angle)) == [CODE, CODE], f"{angle} degrees"
 
 
 @every_picture
