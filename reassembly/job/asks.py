@@ -8,6 +8,7 @@ from functools import singledispatch
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
 from reassembly.job import entries as said
+from reassembly.job.aids import does
 from reassembly.job.bag import shelf_of
 from reassembly.job.job import bag_code, fold, part_in
 from reassembly.job.tightening import fits, stages_of
@@ -40,6 +41,7 @@ class Turn(IntEnum):
     STRIPE = 13
     CONNECT = 14
     LOOK = 15
+    LET_GO = 16
     FILL = 20
     LEVEL = 21
     LEAK = 22
@@ -251,7 +253,12 @@ def stages_in_order(fact: said.TorqueSpecified, seen: Context) -> Iterator[Ask]:
 
 @asks.register
 def aid_comes_out(fact: said.AidFitted, seen: Context) -> Iterator[Ask]:
-    yield Ask("out", Turn.AID, f"{fact.aid} out again", fact.where, "aid")
+    """What holds comes out when its part is back and tight, what is in the way before; where neither is told, it is
+    looked at before and comes out last."""
+    what = does(fact)
+    if what == "not told":
+        yield Ask("clear", Turn.AID, f"{fact.aid} not in the way of the part", fact.where)
+    yield Ask("out", Turn.AID if what == "in the way" else Turn.LET_GO, f"{fact.aid} out again", fact.where, "aid")
 
 
 @asks.register

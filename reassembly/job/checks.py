@@ -100,7 +100,8 @@ class _Heard(NamedTuple):
                 case said.CheckConfirmed() | said.SecondCheckMade() | said.ExceptionAccepted():
                     heard.answers[entry.fact.check].append(entry)
                 case said.AidRemoved(aid=aid):
-                    heard.answers[f"{aid}.out"].append(entry)
+                    for slug in ("clear", "out"):  # what is out is in nobody's way
+                        heard.answers[f"{aid}.{slug}"].append(entry)
                 case said.RenewalReceived(needed=needed):
                     heard.answers[f"{needed}.hand"].append(entry)
                 case said.StageTightened(specification=specification):

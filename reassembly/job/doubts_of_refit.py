@@ -9,7 +9,7 @@ from reassembly.job import entries as said
 from reassembly.job.checks import level_counts
 from reassembly.job.doubt import Doubt, Seen, advise, doubtful, measured, refuse, said_now
 from reassembly.job.job import fold
-from reassembly.job.plan import plan
+from reassembly.job.plan import first, plan
 from reassembly.trade.fluid import within_window
 
 if TYPE_CHECKING:
@@ -104,6 +104,9 @@ def aid_out(fact: said.AidRemoved, seen: Seen) -> Iterator[Doubt]:
         yield refuse("aid", f"{fact.aid} is no aid of this job: choose one from the list")
     elif any(e.fact.aid == fact.aid for e in seen.job.said(said.AidRemoved)):
         yield advise("aid", f"{fitted.fact.aid} is out already")
+    elif (check := _check(f"{fact.aid}.out", seen)) and (still := first(check, plan(seen.job))):
+        more = f" and {len(still) - 1} more" if len(still) > 1 else ""
+        yield advise("aid", f"{fitted.fact.aid} may still hold something, not done yet: {still[0]}{more}")
 
 
 @doubtful.register(said.FluidFilled)

@@ -21,9 +21,9 @@ if TYPE_CHECKING:
 
 StepState = Literal["blocked", "ready", "part done", "done"]
 
-# A step holds up the next one until its work is done; a second person, paint and an aid that holds things
-# until the end may come later, and are still asked for before sign-off.
-_MAY_WAIT = frozenset({Turn.AID, Turn.SECOND, Turn.STRIPE, Turn.LOOK})
+# A step holds up the next one until its work is done; a second person, paint, a last look and an aid that holds
+# things may come later, and are still asked for before sign-off.
+_MAY_WAIT = frozenset({Turn.SECOND, Turn.STRIPE, Turn.LOOK, Turn.LET_GO})
 
 
 class Step(NamedTuple):
@@ -104,6 +104,8 @@ def plan(job: Job) -> Plan:
 def first(before: Check, steps: Plan) -> tuple[str, ...]:
     """What must be done before this check can be confirmed, in words; empty when it can be."""
     step = steps.step(before.part)
+    if before.turn == Turn.LET_GO and step is None:  # who knows which part it holds: all of them are back first
+        return tuple(each.part.name for each in steps.steps if any(map(_holds_up, each.checks)))
     if step is None or before.turn <= Turn.CLEAN:  # new parts and clean ones can be laid out long before their turn
         return ()
     if step.blocked_by:

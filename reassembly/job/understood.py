@@ -8,6 +8,7 @@ from functools import singledispatch
 from typing import TYPE_CHECKING
 
 from reassembly.job import entries as said
+from reassembly.job.aids import does
 from reassembly.job.asks import words
 from reassembly.job.doubt import INCH_UNIT, METRE_UNIT, unit_of
 from reassembly.job.doubts_of_stripdown import pitch_in_words
@@ -44,7 +45,6 @@ def lines(fact: object, job: Job) -> Iterable[str]:
 @lines.register(said.CustomerNamed)
 @lines.register(said.FindingNoted)
 @lines.register(said.PhotoKept)
-@lines.register(said.AidFitted)
 @lines.register(said.BagPacked)
 @lines.register(said.PartStuck)
 @lines.register(said.CareNoted)
@@ -218,6 +218,17 @@ def _stages(stages: Sequence[said.Stage], job: Job) -> Iterator[str]:
                 yield f"{which}turn {read(stage.value, 'angle', unit_of('angle', job)).shown} further"
         else:
             yield f"{which}{words(stage.kind, stage.value, between=' ')}"
+
+
+@lines.register(said.AidFitted)
+def aid(fact: said.AidFitted, job: Job) -> Iterator[str]:
+    match does(fact):
+        case "holds":
+            yield "it holds: asked out last, when the part is back and tight"
+        case "in the way":
+            yield "it is in the way: asked out before the part goes back"
+        case _:
+            yield "asked before the part goes back whether it is in the way, and out when the part is tight"
 
 
 @lines.register(said.FluidDrained)

@@ -43,6 +43,7 @@ OFTEN = (
     *([said.ExceptionAccepted] * 6),
     *([said.OrderSaid] * 5),
     *([said.EntryStruck] * 3),
+    *([said.AidFitted, said.AidRemoved] * 2),
     *([said.FluidDrained, said.LevelSpecified, said.LevelChecked, said.CodeRead, said.RoadTested] * 2),
 )
 SLUGS: dict[str, tuple[str, ...]] = {
@@ -56,7 +57,7 @@ SLUGS: dict[str, tuple[str, ...]] = {
     "WeightFound": ("weight",),
     "FastenersRemoved": ("hand", "started", "started", "started", "tight", "second"),
     "TorqueSpecified": ("stage1", "stage2", "stripe", "retorque"),
-    "AidFitted": ("out",),
+    "AidFitted": ("out", "out", "clear"),
     "FluidDrained": ("fill", "dry", "level"),
     "LevelSpecified": ("level",),
     "BagPacked": ("bag:pan", "bag:yoke", "bag:shaft", "bag"),
@@ -67,6 +68,8 @@ SLUGS: dict[str, tuple[str, ...]] = {
     "Unknown": ("unknown",),
 }
 POOLS: dict[str, tuple[Any, ...]] = {
+    "aid": ("wire", "Plug", "clean rag", "gearbox jack", "gadget", "plug on a wire"),
+    "where": ("", "", "holds it up", "closes the bore", "in the middle"),
     "part": ("pan", "pan", "yoke", "shaft", "filter"),
     "parts": (("pan",), ("yoke", "shaft"), ("pan", "pan"), ()),
     "parent": ("", "", "pan", "yoke", "shaft", "filter", "a part nobody took off"),

@@ -99,8 +99,10 @@ def everything_asked(story: list[Entry[Any]]) -> list[Asked]:
                 asked += of_fasteners(e, story)
             case TorqueSpecified():
                 asked += of_torque(e, story)
-            case AidFitted(part=part):
+            case AidFitted(part=part, aid=aid, where=where):
                 asked.append(Asked(f"{e.id}.out", e, "aid", part=part))
+                if comes_out(aid, where) == (True, True):
+                    asked.append(Asked(f"{e.id}.clear", e, "aid", part=part))
             case FluidDrained(fluid=fluid):
                 asked += [Asked(f"{e.id}.fill", e), Asked(f"{e.id}.dry", e)]
                 if not any(isinstance(o.fact, LevelSpecified) and alike(o.fact.fluid, fluid) for o in story):
@@ -193,6 +195,19 @@ def state_of(asked: Asked, story: list[Entry[Any]]) -> str:
         elif confirms(e, asked, later, story):
             state = "confirmed"
     return state
+
+
+HOLDERS = ["jack", "stand", "strap", "wire", "support", "pin", "clamp"]
+CLOSERS = ["plug", "rag", "cap", "cover", "bung"]
+
+
+def comes_out(aid: str, where: str) -> tuple[bool, bool]:
+    """(asked after its part is tight, asked before its part goes back); both where nobody can tell."""
+    words = aid.lower().split()
+    holder, closer = any(w in HOLDERS for w in words), any(w in CLOSERS for w in words)
+    if holder is closer:
+        holder, closer = "holds" in where.lower(), "closes" in where.lower()
+    return (True, True) if holder is closer else (holder, closer)
 
 
 def looks_at_all(asked: Asked) -> bool:

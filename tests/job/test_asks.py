@@ -113,6 +113,9 @@ ASKED: dict[str, tuple[list[Any], list[tuple[str, str]]]] = {
         ("retorque after 50 km: done, or told to the customer", "p"),
     ]),
     "aid": ([said.AidFitted(aid="wire", where="round the joint")], [("wire out again", "round the joint")]),
+    "aid of unknown use": ([said.AidFitted(aid="gadget", part="p")], [
+        ("gadget not in the way of the part", ""), ("gadget out again", ""),
+    ]),
     "drained": ([said.FluidDrained(fluid="gear oil", amount="5.8 l", where="gearbox")], [
         ("gear oil filled", "5.8 l drained, gearbox"), ("no gear oil leak, engine run", "gearbox"),
         ("gear oil level right", "no temperature window recorded"),

@@ -194,6 +194,7 @@ ADVISED = [
     Row(said.LevelChecked(fluid="ATF", engine="running"), "temperature", "at which temperature?"),
     Row(said.LevelChecked(fluid="ATF", temperature="40 °C"), "engine", "with the engine running"),
     Row(said.LevelChecked(fluid="ATF", temperature="40 °C", found="low"), "found", "stays open"),
+    Row(said.AidRemoved(aid="A.9"), "aid", "wire may still hold something, not done yet: filter and 1 more"),
     Row(said.BagPacked(bag="KDTRBNVXCL", parts=("pan",)), "bag", "on a bag of propshaft already"),
     Row(said.CheckConfirmed(check="A.4.started"), "check", "ann confirmed it already"),
     Row(said.ExceptionAccepted(check="A.3.back", reason="r", accepted_by="zoe"), "accepted_by", "nobody called zoe"),

@@ -33,7 +33,6 @@ REFIT: tuple[tuple[str, object, str], ...] = (
     ("A.13.bag:pan", said.CheckConfirmed(check="A.13.bag:pan"), "ann"),
     ("A.9.back", said.CheckConfirmed(check="A.9.back"), "ann"),
     ("A.5.hand", said.RenewalReceived(needed="A.5", batch="7731"), "ann"),
-    ("A.8.out", said.AidRemoved(aid="A.8"), "ann"),
     ("A.7.bag:shaft", said.CheckConfirmed(check="A.7.bag:shaft"), "ann"),
     ("A.4.mark", said.CheckConfirmed(check="A.4.mark"), "ann"),
     ("A.3.back", said.CheckConfirmed(check="A.3.back"), "ann"),
@@ -43,6 +42,7 @@ REFIT: tuple[tuple[str, object, str], ...] = (
     ("A.5.second", said.SecondCheckMade(check="A.5.second"), "ann"),  # the same person: stays open
     ("A.5.second", said.SecondCheckMade(check="A.5.second"), "ben"),
     ("A.6.stripe", said.ExceptionAccepted(check="A.6.stripe", reason="pen dry", accepted_by="ann"), "ann"),
+    ("A.8.out", said.AidRemoved(aid="A.8"), "ann"),
     ("A.11.fill", said.CheckConfirmed(check="A.11.fill"), "ann"),
     ("A.12.level", said.LevelChecked(fluid="gear oil", temperature="28 degC", engine="running"), "ann"),  # too cold
     ("A.12.level", said.LevelChecked(fluid="gear oil", temperature="40 degC", engine="running"), "ann"),
@@ -91,7 +91,6 @@ def test_the_plan_after_stripdown() -> None:
         "bag PRSTV XBCDF",
         "back in place",
         "2 new bolts on hand",
-        "wire out again",
         "bag BCDFG HJKLN",
         "marks in line",
         "back in place",
@@ -99,6 +98,7 @@ def test_the_plan_after_stripdown() -> None:
         "stage 2 of 2: 60 N.m",
         "second check by another person",
         "stripe painted across every head",
+        "wire out again",
         "gear oil filled",
         "gear oil level right",
         "no gear oil leak, engine run",
@@ -134,8 +134,8 @@ def test_what_was_forgotten_is_what_signoff_warns_of() -> None:
             history.say(fact, who)
     found = closing(history)
     assert [(check.key, check.wording, check.detail) for check in found.open] == [
-        ("A.8.out", "wire out again", "round the joint"),
         ("A.5.second", "second check by another person", "2 bolts M10x1.25"),
+        ("A.8.out", "wire out again", "round the joint"),
     ]
     assert not found.may_close
 

@@ -43,6 +43,12 @@ READ: list[tuple[Fact, list[str]]] = [
         said.OrientationNoted(part="pan", feature="slots", faces="front"),
         ["slots facing the front, away from the rear"],
     ),
+    (said.AidFitted(aid="stand"), ["it holds: asked out last, when the part is back and tight"]),
+    (said.AidFitted(aid="rag"), ["it is in the way: asked out before the part goes back"]),
+    (
+        said.AidFitted(aid="gadget"),
+        ["asked before the part goes back whether it is in the way, and out when the part is tight"],
+    ),
     (said.MarkMade(part="shaft", mark="m", spline_teeth=27), ["360/27 = 13.3 deg a tooth"]),
     (
         said.MarkMade(part="shaft", mark="m", spline_teeth=16, marked_tooth=3),

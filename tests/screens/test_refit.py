@@ -281,7 +281,7 @@ async def test_renewals_aids_codes_and_road_test_are_answered_in_their_own_way(t
     with bench(tmp_path) as desk:
         story = told(desk)
         new = desk.say(said.RenewalNeeded(part=FLANGE, what="lock plate", part_number="LP-1"))
-        aid = desk.say(said.AidFitted(part=FLANGE, aid="wire"))
+        aid = desk.say(said.AidFitted(part=FLANGE, aid="plug"))
         desk.say(said.CodeRead(code="P0732"))
         app = ReassemblyApp(desk)
         async with app.run_test(size=WIDE) as pilot:
@@ -293,7 +293,7 @@ async def test_renewals_aids_codes_and_road_test_are_answered_in_their_own_way(t
             assert next(desk.job().said(said.RenewalReceived)).fact == said.RenewalReceived(
                 needed=new.id, part_number="LP-1"
             )
-            await shows(pilot, "> WIRE OUT AGAIN")
+            await shows(pilot, "> PLUG OUT AGAIN")
             await pilot.press("space")
             await until(pilot, lambda: any(e.fact.aid == aid.id for e in desk.job().said(said.AidRemoved)))
             for wording in ("codes cleared", "road test", "codes read again"):

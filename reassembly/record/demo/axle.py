@@ -106,7 +106,6 @@ def seal_answers(ben: Person, ann: Person) -> Answers:
         wrenches={"pinion flange": "T4", "propshaft, rear flange": "T3"},
         one_by_one=frozenset({"propshaft, rear flange"}),
         batches={"PS-64": "2041"},
-        out_last=frozenset({"strap round the shaft"}),
         excepts={
             "retorque after 500 km: done, or told to the customer": (
                 "customer lives far off, will have it done there",

@@ -271,7 +271,6 @@ def answers(ben: Person, ann: Person) -> Answers:
             "UJ-2711": "0907", "SR-27": "0907", "SR-14": "B2", "CB-0450": "22-118", "GP-118-S": "7731",
             "GK-118": "7731", "OF-118": "5520", "OR-31": "A14", "CS-09": "3306",
         },
-        out_last=frozenset({JOINT_TIE, SUPPORT}),
         fills=(
             FluidFilled(fluid=FLUID, amount="3.2 l", phase="standing", batch="F-2209"),
             FluidFilled(fluid=FLUID, amount="1.1 l", phase="engine started", batch="F-2209"),

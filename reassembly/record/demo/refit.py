@@ -41,7 +41,6 @@ class Answers:
     wrenches: Mapping[str, str] = field(default_factory=dict)
     batches: Mapping[str, str] = field(default_factory=dict)
     one_by_one: frozenset[str] = frozenset()
-    out_last: frozenset[str] = frozenset()
     forgets: frozenset[str] = frozenset()
     excepts: Mapping[str, tuple[str, str]] = field(default_factory=dict)
 
@@ -67,13 +66,13 @@ def sign_off(person: Person, note: str = "") -> None:
 
 
 def _next(refit: Plan, answers: Answers) -> Check | None:
-    """The first open check that may be confirmed now; an aid that holds something waits until the rest is done."""
+    """The first open check that may be confirmed now."""
     for step in refit.steps:
         if step.blocked_by or step.part.id in answers.forgets:
             continue
         still = [check for check in step.checks if check.open and not first(check, refit)]
         if still:
-            return min(still, key=lambda c: c.way == "aid" and c.asked_by.fact.aid in answers.out_last)
+            return still[0]
     return next((check for check in refit.last if check.open), None)
 
 
