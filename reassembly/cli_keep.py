@@ -139,7 +139,7 @@ def restore(file: Path, against: str | None, all_the_same: bool, as_json: bool) 
 )
 @with_json
 def verify(whole: bool, against: str | None, as_json: bool) -> None:
-    """Prove that every entry is as it was said. Exit code 1 when one is not, or when one is missing.
+    """Prove that every entry and photo is as it was kept. Exit code 1 when one is not, or when one is missing.
 
     An end cut off, a chain rewritten and an old copy show only against heads kept elsewhere: those kept with the copies
     are always looked at; --heads takes the 16 letters and digits at the end of a printed record, with the numbers of
@@ -162,7 +162,13 @@ def verify(whole: bool, against: str | None, as_json: bool) -> None:
             kept.append(heads.read(Path(against)))
         elif against is not None:
             papers.append(verifying.paper(desk.journal, safe(against), progress.entries))
-        done = verifying.verify(desk.journal, whole=whole, against=kept, progress=progress.entries)
+        done = verifying.verify(
+            desk.journal,
+            whole=whole,
+            against=kept,
+            progress=progress.entries,
+            of_photos=lambda done, total: progress("looking at the photos", done, total),
+        )
     progress.end()
     found = [*done.found, *(sentence for agrees, sentence in papers if not agrees)]
     if as_json:

@@ -110,6 +110,8 @@ class PhotoKept(Fact, frozen=True):
     digest: Annotated[str, Meta(title="digest", description="SHA-256 of the kept file, in hex")]
     caption: Annotated[str, Meta(title="caption", description="what it shows")] = ""
     part: Part = ""
+    source: Annotated[str, Meta(title="source", description="SHA-256 of the picture it was made from, in hex")] = ""
+    taken: Annotated[str, Meta(title="taken", description="when, by the camera's own clock, 2026-03-14T16:50")] = ""
 
 
 # strip-down

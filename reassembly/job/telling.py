@@ -9,7 +9,7 @@ from reassembly.job import entries as said
 from reassembly.job.asks import two_groups, words
 from reassembly.job.checks import checks
 from reassembly.job.job import Job, parts
-from reassembly.job.wording import many, plural
+from reassembly.job.wording import many, minute, plural
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -151,7 +151,7 @@ def _(fact: said.FindingNoted, names: Names) -> str:
 
 @told.register
 def _(fact: said.PhotoKept, names: Names) -> str:
-    return words("photo", fact.caption, names.part(fact.part))
+    return words("photo", fact.caption, names.part(fact.part), fact.taken and f"taken {minute(fact.taken)}")
 
 
 @told.register

@@ -217,13 +217,14 @@ def _pictures(source: Path, target: Path, progress: Progress) -> list[str]:
     for done, path in enumerate(every, 1):
         there = target / path.relative_to(source)
         if not there.exists() or there.stat().st_size != path.stat().st_size:
-            durable.make(there.parent)
-            content = durable.copy(path, there)
-            if durable.sha256(there) != content:
-                there.unlink()
-                raise Trouble(f"{target} did not keep a picture that was written: take another stick or disk.")
-            if _CONTENT.fullmatch(path.stem) and path.stem != content:
+            altered = _CONTENT.fullmatch(path.stem) and durable.sha256(path) != path.stem
+            if altered:
                 damaged.append(f"The picture {path.name} is not what was kept: it was altered or is damaged.")
+            if not (altered and there.exists()):  # the older one may be the good one
+                durable.make(there.parent)
+                if durable.copy(path, there) != durable.sha256(there):
+                    there.unlink()
+                    raise Trouble(f"{target} did not keep a picture that was written: take another stick or disk.")
         progress("copying pictures", done, len(every))
     return damaged
 

@@ -228,6 +228,11 @@ class Desk:
         with self.journal.folder.reading() as connection:
             return finding.owner(connection, code)
 
+    def photo_sources(self) -> set[str]:
+        """SHA-256, in hex, of every picture that a photo was made from: none of them is new."""
+        with self.journal.folder.reading() as connection:
+            return finding.sources(connection)
+
     def recall(self, what: What, name: str, since: str = "") -> Recall:
         """All that was done with a wrench, a batch, a part number or a fluid batch, or by a person, in every job.
 

@@ -14,7 +14,7 @@ import msgspec
 
 from reassembly.job.entries import CustomerNamed, PhotoKept
 from reassembly.job.job import title
-from reassembly.record import check_archive, clock, copies, durable
+from reassembly.record import check_archive, clock, durable
 from reassembly.record.evidence_page import page
 from reassembly.record.gathering import gather
 from reassembly.record.heads import KeptHeads
@@ -122,8 +122,7 @@ def _pack(
 
     job, entries = gathered.job, [*gathered.job.entries, *gathered.job.struck]
     named = list(dict.fromkeys(e.fact.digest for e in entries if isinstance(e.fact, PhotoKept)))
-    pictures = {path.stem: path for path in (desk.path / copies.PICTURES).rglob("*") if path.is_file()}
-    missing = [digest for digest in named if digest not in pictures]
+    missing = [digest for digest in named if digest not in gathered.photos]
     details = list(_details(desk, gathered)) if customer else []
     kept = KeptHeads.of(
         gathered.heads, made=packing.made, bench=desk.bench, source=f"the evidence of {packing.made[:10]}"
@@ -132,7 +131,7 @@ def _pack(
 
     packing.put("README.txt", [page(gathered, packing.made, _customer_is(customer, details), len(missing)).encode()])
     packing.put("verify.py", [Path(check_archive.__file__).read_bytes()])
-    packing.put("record.pdf", [document(as_data(gathered))])
+    packing.put("record.pdf", [document(as_data(gathered), gathered.photos)])
     packing.put(check_archive.ENTRIES, (body + b"\n" for body in bodies))
     if details:
         packing.put(check_archive.DETAILS, details)
@@ -142,8 +141,7 @@ def _pack(
         packing.put(f"chain/{bench}.txt", _told(_chain(connection, bench, job.id), progress, done, total))
         done += gathered.heads[bench].number
     for digest in named:
-        if digest in pictures:
-            path = pictures[digest]
+        if path := gathered.photos.get(digest):
             packing.put(f"photos/{path.name}", [path.read_bytes()])
     progress(total, total)
     return missing

@@ -17,6 +17,7 @@ from reassembly.job.entries import (
     LabelPrinted,
     PartRemoved,
     PersonAdded,
+    PhotoKept,
     SignedOff,
     Unknown,
     WrenchAdded,
@@ -28,7 +29,7 @@ from reassembly.record.customer import read as read_customer
 from reassembly.trade.identity import look_alike_key
 
 _MOVES_THE_LINE = {JobOpened, CustomerNamed, DetailsErased, SignedOff, JobReopened, EntryStruck}
-_KEPT = {PartRemoved, BagPacked, LabelPrinted, PersonAdded, WrenchAdded}
+_KEPT = {PartRemoved, BagPacked, LabelPrinted, PersonAdded, WrenchAdded, PhotoKept}
 
 
 class JobLine(NamedTuple):
@@ -76,6 +77,7 @@ def refresh(connection: sqlite3.Connection, job: str) -> None:
     standing = Job.of(entries)
     connection.execute("delete from found_part where job = ?", [job])
     connection.execute("delete from found_code where job = ?", [job])
+    connection.execute("delete from found_photo where job = ?", [job])
     recall.leave(connection, entries)
     every = {entry.id: entry for entry in entries}
     for entry in standing.entries:
@@ -88,7 +90,7 @@ def refresh(connection: sqlite3.Connection, job: str) -> None:
 
 def rebuild(connection: sqlite3.Connection) -> None:
     """Make all of it anew. Inside the caller's transaction."""
-    for table in ("found_job", "found_part", "found_code", "found_text", "found_use"):
+    for table in ("found_job", "found_part", "found_code", "found_photo", "found_text", "found_use"):
         connection.execute(f"delete from {table}")  # noqa: S608 - the names above
     jobs = connection.execute("select job, min(hlc) as first from entry group by job order by first, job").fetchall()
     for job, _ in jobs:
@@ -107,6 +109,7 @@ def contents(connection: sqlite3.Connection) -> dict[str, list[tuple[Any, ...]]]
         "job": connection.execute(f"select {', '.join(columns)} from found_job order by job").fetchall(),  # noqa: S608
         "part": connection.execute("select * from found_part order by job, bench, number").fetchall(),
         "code": connection.execute("select * from found_code order by job, code, bench, number").fetchall(),
+        "photo": connection.execute("select * from found_photo order by job, bench, number").fetchall(),
         "use": connection.execute("select * from found_use order by what, key, hlc, bench, number").fetchall(),
         "text": connection.execute(
             "select job, keys, words from found_text join found_job on found_job.id = found_text.rowid order by job"
@@ -174,8 +177,18 @@ def owner(connection: sqlite3.Connection, code: str) -> Owner | None:
     return None if row is None else Owner(*row)
 
 
+def sources(connection: sqlite3.Connection) -> set[str]:
+    """What the pictures that photos were made from are known by: those of photos that still stand."""
+    return {source for (source,) in connection.execute("select distinct source from found_photo")}
+
+
 def _keep(connection: sqlite3.Connection, entry: Entry[Any]) -> None:
     fact = entry.fact
+    if isinstance(fact, PhotoKept):
+        if fact.source:
+            row = [entry.job, entry.bench, entry.number, fact.source]
+            connection.execute("insert into found_photo values (?, ?, ?, ?)", row)
+        return
     if isinstance(fact, PartRemoved):
         connection.execute(
             "insert into found_part values (?, ?, ?, ?, ?, ?, ?, ?)",

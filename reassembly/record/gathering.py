@@ -5,10 +5,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, NamedTuple
 
 from reassembly.job.comeback import comeback
+from reassembly.record import photos
 from reassembly.record.trouble import Refused
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
+    from pathlib import Path
 
     from reassembly.job.comeback import Story
     from reassembly.job.job import Job
@@ -20,7 +22,8 @@ if TYPE_CHECKING:
 
 
 class Gathered(NamedTuple):
-    """A job, the shop, who brought the vehicle (None: not said, or erased), and how the journal stood."""
+    """A job, the shop, who brought the vehicle (None: not said, or erased), and how the journal stood.
+    `photos` has the kept files by digest, those of struck photos as well; one that is gone is left out."""
 
     job: Job
     shop: Shop
@@ -29,6 +32,7 @@ class Gathered(NamedTuple):
     heads: Mapping[str, Head]
     earlier: JobLine | None = None
     later: tuple[JobLine, ...] = ()
+    photos: Mapping[str, Path] = {}
 
 
 def gather(desk: Desk, job: str) -> Gathered:
@@ -43,6 +47,7 @@ def gather(desk: Desk, job: str) -> Gathered:
         heads=desk.heads(),
         earlier=desk.line(earlier) if earlier else None,
         later=tuple(desk.came_back(job)),
+        photos=photos.of_job(desk.path, found),
     )
 
 

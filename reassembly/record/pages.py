@@ -6,10 +6,12 @@ from typing import TYPE_CHECKING, Any
 
 from reassembly.job.wording import many, minute, plural
 from reassembly.record.heads import grouped
-from reassembly.record.typeset import SMALL, Cell, Column, Pages, Words, cell, moment
+from reassembly.record.trouble import Trouble
+from reassembly.record.typeset import PLATE_DOTS, SMALL, Cell, Column, Pages, Words, cell, moment
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterator, Mapping, Sequence
+    from pathlib import Path
 
     from reassembly.record.typeset import Style
 
@@ -26,8 +28,9 @@ _SAID = (Column("what", 0.66), Column("by", 0.12), Column("when", 0.22))
 _CHECKS = (Column("check", 0.54), Column("state", 0.17), Column("by", 0.10), Column("when", 0.19))
 
 
-def document(data: Data) -> bytes:
-    """The PDF. The same data give the same bytes; any text in them is shown or visibly replaced, and nothing raises."""
+def document(data: Data, photos: Mapping[str, Path] | None = None) -> bytes:
+    """The PDF; `photos` has the files of its photos by digest. The same data give the same bytes; any text in them is
+    shown or visibly replaced, a photo that cannot be read is said to be so, and nothing raises."""
     title = data["title"] or data["job"]["id"]
     foot = f"journal {grouped(data['digest'])}   {title}"
     pages = Pages(f"Record {title}", foot, moment(data["job"]["last"]))
@@ -36,6 +39,7 @@ def document(data: Data) -> bytes:
     _strip_down(pages, data)
     _refit(pages, data)
     _exceptions(pages, data)
+    _photos(pages, data, photos or {})
     _fluids(pages, data)
     _after(pages, data)
     _wrenches(pages, data)
@@ -208,6 +212,37 @@ def _exceptions(pages: Pages, data: Data) -> None:
         for each in data["exceptions"]
     ]
     pages.grid(columns, _each(rows))
+
+
+def _photos(pages: Pages, data: Data, files: Mapping[str, Path]) -> None:
+    """Four a page, each above what it shows."""
+    if not data["photos"]:
+        return
+    pages.heading("Photos")
+    pages.plates([(_thumbnail(photo, files), _caption(data, photo)) for photo in data["photos"]])
+
+
+def _thumbnail(photo: Data, files: Mapping[str, Path]) -> bytes | str:
+    """A small JPEG, or why there is none."""
+    from reassembly.record.pictures import thumbnail
+
+    if photo["digest"] not in files:
+        return "This photo is gone: bring it back from a backup."
+    try:
+        return thumbnail(files[photo["digest"]], PLATE_DOTS, PLATE_DOTS)
+    except Trouble:
+        return "This photo cannot be read: it was altered or is damaged."
+
+
+def _caption(data: Data, photo: Data) -> Cell:
+    taken = f"taken {minute(photo['taken'])}" if photo["taken"] else ""
+    who = f"{_who(data, photo['who'])}, {minute(photo['when'])}"
+    return cell(
+        Words(photo["part"] or "the whole vehicle", "bold"),
+        photo["caption"],
+        Words(", ".join(w for w in (who, taken) if w), "quiet"),
+        Words(f"{photo['entry']}  {photo['digest'][:16]}", "quiet"),
+    )
 
 
 def _fluids(pages: Pages, data: Data) -> None:

@@ -35,7 +35,7 @@ def write_pdf(path: Path, gathered: Gathered) -> None:
     """The record as a PDF. Raises Trouble when the file cannot be written; what stood there before is kept then."""
     from reassembly.record.pages import document
 
-    give_out(path, document(as_data(gathered)))
+    give_out(path, document(as_data(gathered), gathered.photos))
 
 
 def as_data(gathered: Gathered) -> Data:
@@ -60,6 +60,7 @@ def as_data(gathered: Gathered) -> Data:
         "parts": [_part(part, names) for part in every.values()],
         "of_no_part": [_said(e, names) for e in _of_no_part(job)],
         "steps": [_step(step, job, every, names) for step in refit.steps],
+        "photos": [_photo(e, names, gathered) for e in job.said(said.PhotoKept)],
         "last": [_check(check, job, every, names) for check in refit.last],
         "exceptions": [_exception(check, names) for check in stands.excepted],
         "fluids": list(_fluids(job, names)),
@@ -218,6 +219,18 @@ def _tightened(check: Check, job: Job, every: dict[str, Part]) -> Iterator[Data]
             "wrench": fact.wrench,
             "setting": fact.setting,
         }
+
+
+def _photo(entry: Entry[said.PhotoKept], names: Names, gathered: Gathered) -> Data:
+    fact = entry.fact
+    return {
+        **_said(entry, names),
+        "part": names.part(fact.part) if fact.part else "",
+        "caption": fact.caption,
+        "taken": fact.taken,
+        "digest": fact.digest,
+        "there": fact.digest in gathered.photos,
+    }
 
 
 def _exception(check: Check, names: Names) -> Data:

@@ -135,7 +135,17 @@ _RECALL = (
 
 _COME_BACK = ("create index found_job_earlier on found_job (earlier) where earlier <> ''",)
 
-STEPS = {"journal": _JOURNAL, "finding": _FINDING, "recall": _RECALL, "come-back": _COME_BACK}
+_PHOTOS = (
+    """
+    create table found_photo (
+        job text not null, bench text not null, number integer not null, source text not null,
+        primary key (job, bench, number)
+    ) strict, without rowid
+    """,
+    "create index found_photo_source on found_photo (source)",
+)
+
+STEPS = {"journal": _JOURNAL, "finding": _FINDING, "recall": _RECALL, "come-back": _COME_BACK, "photos": _PHOTOS}
 """Every step, oldest first: added to, never changed."""
 
 
@@ -179,3 +189,6 @@ def migrate(connection: sqlite3.Connection) -> None:
     migrations.apply(Database(connection, execute_plugins=False))
     if "found_part" in before and "found_use" not in before:
         finding.rebuild(connection)  # what is found now was not looked for when it was kept
+    elif "found_part" in before and "found_photo" not in before:
+        for (job,) in connection.execute("select distinct job from entry where kind = 'PhotoKept'").fetchall():
+            finding.refresh(connection, job)

@@ -6,6 +6,7 @@ import unicodedata
 from collections.abc import Sequence
 from datetime import UTC, datetime
 from functools import cache
+from io import BytesIO
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from fpdf import FPDF
@@ -22,6 +23,8 @@ ROOM = WIDTH - 2 * LEFT
 BODY, SMALL, LINE = 9.0, 7.0, 4.2  # points, points, mm from line to line
 GAP = 1.0  # above and below a group of rows
 INDENT = 2.0  # between two columns
+PLATE = 90.0  # the height of a picture
+PLATE_DOTS = 1000  # each way at most: 300 to the inch
 BLACK, GREY, HAIR = 20, 105, 205  # of 255
 
 Style = Literal["plain", "bold", "quiet"]
@@ -175,6 +178,26 @@ class Pages(FPDF):
             self.set_y(self.get_y() + GAP)
             self._rule()
 
+    def plates(self, several: Sequence[tuple[bytes | str, Cell]]) -> None:
+        """Pictures (JPEG, or the words in place of one) two by two, each above its words, of which five lines are
+        drawn; two rows fill a page."""
+        width, foot = ROOM / 2 - INDENT, 5 * _step(SMALL)
+        for at in range(0, len(several), 2):
+            self.need(PLATE + foot + 2 * GAP)
+            top = self.get_y() + GAP
+            for left, (picture, words) in zip((LEFT, LEFT + ROOM / 2), several[at : at + 2], strict=False):
+                if isinstance(picture, bytes):
+                    self.image(BytesIO(picture), left, top, width, PLATE, keep_aspect_ratio=True)
+                else:
+                    self._lines_at(left, top, list(self._cell_lines(cell(picture), width, BODY)), BODY)
+                self._lines_at(left, top + PLATE, list(self._cell_lines(words, width, SMALL))[:5], SMALL)
+            self.set_y(top + PLATE + foot + GAP)
+
+    def _lines_at(self, left: float, top: float, lines: Sequence[_Drawn], size: float) -> None:
+        for number, line in enumerate(lines, 1):
+            self._style(line.style, size)
+            self.text(left, top + (number - 0.25) * _step(size), line.text)
+
     def _headings(self, columns: Sequence[Column], size: float) -> None:
         self.set_y(self.get_y() + GAP)
         self._row(columns, [cell(Words(column.heading, "quiet")) for column in columns], size)
@@ -209,9 +232,7 @@ class Pages(FPDF):
                 continue
             left, top = LEFT, self.get_y()
             for several, column in zip(drawn, columns, strict=True):
-                for number, line in enumerate(several[done : done + fitting], 1):
-                    self._style(line.style, size)
-                    self.text(left, top + (number - 0.25) * _step(size), line.text)
+                self._lines_at(left, top, several[done : done + fitting], size)
                 left += ROOM * column.share
             self.set_y(top + min(fitting, lines - done) * _step(size))
             done += fitting

@@ -1,4 +1,7 @@
-"""Verify as a habit: what is new at every opening, all of it once a week, and both against heads kept elsewhere."""
+"""Verify as a habit: what is new at every opening, all of it once a week, and both against heads kept elsewhere.
+
+Photos go along: those of new entries, and once a week every file.
+"""
 
 from __future__ import annotations
 
@@ -6,14 +9,15 @@ from datetime import datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
-from reassembly.record import clock, copies, heads, notes, writing
+from reassembly.job.entries import PhotoKept, read
+from reassembly.record import clock, copies, heads, notes, photos, writing
 from reassembly.record.heads import KeptHeads
 from reassembly.record.journal import digest
 from reassembly.record.proof import one_moment, prove
 
 if TYPE_CHECKING:
     import sqlite3
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Mapping
 
     from reassembly.record.journal import Journal
     from reassembly.record.proof import Progress
@@ -48,8 +52,9 @@ def verify(
     whole: bool = False,
     against: Iterable[KeptHeads] = (),
     progress: Progress = lambda _done, _all: None,
+    of_photos: Progress = lambda _done, _all: None,
 ) -> Verified:
-    """Read what is new since it was last found whole, or all of it where that is due or asked for.
+    """Read what is new since it was last found whole, or all of it where that is due or asked for; then the photos.
 
     Either is compared with the heads last found whole, with those kept with the copies, and with `against`. What is
     found whole is noted in the data folder. About 7 s a million entries on a PC. Raises Trouble.
@@ -63,14 +68,16 @@ def verify(
         altered = heads.compare(connection, kept)
         before = {} if whole or note is None else _still_there(connection, note.up_to)
         found = prove(connection, bench, progress, None if whole else before)
+        named = _photos_named(connection, bench, {} if whole else before)
     entries = sum(head.number for head in last.values())
     if not found and not altered:
         source = f"verify on {copies.minute(journal.now())}"
         up_to = KeptHeads.of(last, made=now, bench=bench, source=source)
         all_of_it = now if whole or note is None else note.all_of_it
         notes.note_verified(journal.folder.path, notes.Verified(up_to=up_to, all_of_it=all_of_it))
-    read = entries - sum(head.number for head in before.values())
-    return Verified([*altered, *found], whole, read, entries, digest(last))
+    new = entries - sum(head.number for head in before.values())
+    not_kept = photos.wrong(journal.folder.path, named, whole=whole, progress=of_photos)
+    return Verified([*altered, *found, *not_kept], whole, new, entries, digest(last))
 
 
 def known(journal: Journal) -> list[KeptHeads]:
@@ -88,6 +95,20 @@ def paper(journal: Journal, typed: str, progress: Progress = lambda _done, _all:
     kept = known(journal)
     with journal.folder.reading() as connection, one_moment(connection):
         return heads.on_paper(connection, typed, kept, progress)
+
+
+def _photos_named(connection: sqlite3.Connection, bench: str, since: Mapping[str, writing.Head]) -> dict[str, str]:
+    """The entry that names each photo kept at this bench since then, by digest; those of others need not be here."""
+    after = since.get(bench, writing.NO_HEAD).number
+    rows = connection.execute(
+        "select body from entry where bench = ? and number > ? and kind = 'PhotoKept' order by number", [bench, after]
+    )
+    named: dict[str, str] = {}
+    for (body,) in rows:
+        entry = read(body)
+        if isinstance(entry.fact, PhotoKept):
+            named.setdefault(entry.fact.digest, entry.id)
+    return named
 
 
 def _still_there(connection: sqlite3.Connection, kept: KeptHeads) -> dict[str, writing.Head]:

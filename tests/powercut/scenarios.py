@@ -8,8 +8,10 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import NamedTuple
 
-from reassembly.record import copies, heads, schema
+from reassembly.job.entries import PhotoKept
+from reassembly.record import copies, durable, heads, photos, schema
 from reassembly.record.backup import reading
+from reassembly.record.desk import Desk
 from reassembly.record.proof import prove
 from reassembly.record.restore import restore
 from reassembly.record.trouble import Trouble
@@ -94,29 +96,29 @@ def _pictures(shop: Path) -> dict[str, bytes]:
     return {path.name: path.read_bytes() for path in (shop / "photos").glob("*")}
 
 
-def _pictured(_: Path) -> Look:
-    """Photos whole or not there. They are not kept yet: when they are, this look goes into the scenario that keeps one
-    through the real program."""
+def _photos(root: Path) -> Look:
+    """Whatever photo the journal names is whole, and what has a photo's name is that photo."""
+    shop = _shop(root)
 
     def look(cut: Path, said: Sequence[str]) -> list[str]:
-        named = {path.name: path.read_bytes() for path in (cut / "pictures").glob("*.png")}
-        found = [f"{name} is not whole" for name, data in named.items() if data != bytes([int(name[0]) + 65]) * 3000]
-        return found + [f"{t.split()[1]} was promised and is gone" for t in said if t.split()[1] not in named]
+        folder = cut / "shop"
+        there = {path.stem for path in (folder / "photos").glob("*.jpg")}
+        found = [f"{name} is not whole" for name in there if durable.sha256(photos.find(folder, name) or cut) != name]
+        found += shop(cut, said)
+        with Desk.open(folder) as desk:
+            named = {e.fact.digest for line in desk.jobs() for e in desk.job(line.id).said(PhotoKept)}
+        return found + [f"{name} is named and is gone" for name in named - there]
 
     return look
 
 
-_FOLDER_SYNC = "handle = os.open(pictures, os.O_RDONLY); os.fsync(handle); os.close(handle)"
-
-
-def _picture(*, file: bool, name: bool) -> Scenario:
-    script = scripts.PICTURE.replace("SYNC_FILE", "os.fsync(file.fileno())" if file else "pass")
-    script = script.replace("SYNC_NAME", _FOLDER_SYNC if name else "pass")
-    return Scenario(script, "(root / 'pictures').mkdir()", _pictured)
+def _photo(broken: str = "") -> Scenario:
+    after_imports = "from tests.record.camera import take\n"
+    return Scenario(scripts.PHOTOS.replace(after_imports, after_imports + broken), scripts.OPENED, _photos)
 
 
 SCENARIOS = {
-    "picture, as it should be": _picture(file=True, name=True),
+    "a photo kept": _photo(),
     "restore": Scenario(scripts.RESTORE, scripts.BACKED_UP, _restored),
     "appends": Scenario(scripts.APPENDS, scripts.OPENED),
     "two processes": Scenario(scripts.TWO, scripts.OPENED),
@@ -139,7 +141,7 @@ BROKEN = {
         "schema.PRAGMAS['secure_delete'] = 0\n" + scripts.CUSTOMER, scripts.OPENED
     ),
     "SQLite's usual log": Scenario(scripts.USUAL_LOG + scripts.APPENDS, scripts.USUAL_LOG + scripts.OPENED),
-    "picture named before it is on the disk": _picture(file=False, name=True),
-    "picture promised before its name is on the disk": _picture(file=True, name=False),
+    "photo named before it is durable": _photo(scripts.NAMED_EARLY),
+    "photo promised before its name is durable": _photo(scripts.NAME_NOT_SYNCED),
 }
 """In each of these the harness has to find a cut that loses something."""

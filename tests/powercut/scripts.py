@@ -149,19 +149,25 @@ restore(copies.in_directory(root / "stick")[-1].path, root / "restored")
 os.write(1, b"restored\\n")
 """
 
-PICTURE = """
-pictures = root / "pictures"
-for n in range(4):
-    content = bytes([n + 65]) * 3000
-    part = pictures / f"{n}.part"
-    with part.open("wb") as file:
-        file.write(content)
-        file.flush()
-        SYNC_FILE
-    part.rename(pictures / f"{n}.png")
-    SYNC_NAME
-    os.write(1, f"kept {n}.png\\n".encode())
+PHOTOS = """
+from reassembly.record import durable, photos
+from tests.record.camera import take
+with at_desk() as desk:
+    desk.open_new(JobOpened(vehicle="Kestrel van"))
+    for n in range(4):
+        photo = photos.keep(shop, take(root / "card" / f"{n % 3}.jpg", shade=40 * (n % 3), width=240, height=160))
+        kept(desk.say(PhotoKept(digest=photo.digest, source=photo.source)))
 """
+
+NAMED_EARLY = """
+def put(path, data, mode=0o600):
+    beside = path.with_name(path.name + durable.PART)
+    beside.write_bytes(data)
+    durable.into_place(beside, path)
+durable.put = put
+"""
+
+NAME_NOT_SYNCED = "durable.sync = lambda folder: None\n"
 
 ACKNOWLEDGED_EARLY = """
 with at_desk() as desk:

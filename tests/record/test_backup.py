@@ -270,6 +270,21 @@ def test_a_picture_that_is_damaged_or_gone_is_told(tmp_path: Path) -> None:
     assert "2 of 3 pictures are not with the copy." in lacks
 
 
+def test_a_damaged_picture_never_goes_over_the_good_one_of_an_earlier_copy(tmp_path: Path) -> None:
+    with desk_in(tmp_path / "shop") as desk:
+        with_job(desk)
+        digest = keep_picture(desk.path, b"picture")
+        desk.say(PhotoKept(digest=digest))
+        backup(desk.journal, tmp_path / "stick")
+        (desk.path / "photos" / f"{digest}.jpg").write_bytes(b"cut off")
+        made = backup(desk.journal, tmp_path / "stick")
+        (desk.path / "photos" / f"{digest}.jpg").write_bytes(b"half")
+        made = backup(desk.journal, tmp_path / "stick")
+    assert made.remarks
+    assert restore(made.path, tmp_path / "new").lacks == []
+    assert (tmp_path / "new" / "photos" / f"{digest}.jpg").read_bytes() == b"picture"
+
+
 # how old it is
 
 

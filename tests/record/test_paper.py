@@ -21,9 +21,11 @@ from reassembly.record.finding import JobLine
 from reassembly.record.gathering import Gathered
 from reassembly.record.pages import document
 from reassembly.record.paper import as_data, write_pdf
+from reassembly.record.photos import keep, of_job
 from reassembly.record.trouble import Trouble
 from reassembly.record.typeset import REPLACEMENT, safe
 from reassembly.record.writing import Head
+from tests.record.camera import take
 
 DIGEST = "ABCDEFGHIJKLMNOP"
 HEADS = {"KD": Head(40, 1, "0f" * 32)}
@@ -356,3 +358,38 @@ def test_a_record_that_cannot_be_written_is_said_and_the_old_one_stays(tmp_path:
     with pytest.raises(Trouble):
         write_pdf(path, WHOLE)
     assert path.read_bytes() == before
+
+
+# photos
+
+
+def photographed(tmp_path: Path, count: int) -> Gathered:
+    """A job with so many photos, the first of a part, the last struck out, and one that is gone."""
+    kept = [keep(tmp_path, take(tmp_path / f"{n}.jpg", shade=5 * n, width=480, height=320)) for n in range(count)]
+    facts = [said.PhotoKept(digest=each.digest, taken="2026-03-14T07:31") for each in kept[1:]]
+    first = said.PhotoKept(digest=kept[0].digest, part="shaft", caption="white paint, two dots")
+    story = [*STORY[:7], first, *facts, said.PhotoKept(digest="0" * 64)]
+    found = gathered(*story, said.EntryStruck(entry=f"KD.{len(story) - 1}", why="blurred"))
+    return found._replace(photos=of_job(tmp_path, found.job))
+
+
+def test_photos_stand_four_a_page_each_with_what_it_shows_who_kept_it_and_when(tmp_path: Path) -> None:
+    found = photographed(tmp_path, 10)
+    pdf = document(as_data(found), found.photos)
+    several = [page for page in PdfReader(BytesIO(pdf)).pages if len(page.images)]
+    assert [len(page.images) for page in several] == [2, 4, 3]  # nine stand; the struck one is only told
+    text = squeezed("".join(page.extract_text() for page in several))
+    for words in ("propshaft", "white paint, two dots", "Ann Thistlewood (ann), 2026-03-14 08:08", "taken 2026-03-14"):
+        assert squeezed(words) in text
+    assert squeezed("This photo is gone: bring it back from a backup.") in text
+    assert pdf == document(as_data(found), found.photos)
+    assert max(len(image.data) for page in several for image in page.images) < 200_000
+
+
+def test_a_photo_that_was_altered_is_said_to_be_so_on_paper(tmp_path: Path) -> None:
+    found = photographed(tmp_path, 3)
+    for path in found.photos.values():
+        path.write_bytes(path.read_bytes()[:200])
+    assert squeezed("This photo cannot be read: it was altered or is damaged.") in squeezed(
+        "".join(pages_of(document(as_data(found), found.photos)))
+    )
