@@ -189,6 +189,3 @@ def migrate(connection: sqlite3.Connection) -> None:
     migrations.apply(Database(connection, execute_plugins=False))
     if "found_part" in before and "found_use" not in before:
         finding.rebuild(connection)  # what is found now was not looked for when it was kept
-    elif "found_part" in before and "found_photo" not in before:
-        for (job,) in connection.execute("select distinct job from entry where kind = 'PhotoKept'").fetchall():
-            finding.refresh(connection, job)
