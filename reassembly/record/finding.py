@@ -21,11 +21,9 @@ from reassembly.job.entries import (
     SignedOff,
     Unknown,
     WrenchAdded,
-    read,
 )
 from reassembly.job.job import Job, Part, closed
-from reassembly.record import recall
-from reassembly.record.customer import read as read_customer
+from reassembly.record import readback, recall
 from reassembly.trade.identity import look_alike_key
 
 _MOVES_THE_LINE = {JobOpened, CustomerNamed, DetailsErased, SignedOff, JobReopened, EntryStruck}
@@ -73,7 +71,7 @@ def note(connection: sqlite3.Connection, entry: Entry[Any]) -> None:
 def refresh(connection: sqlite3.Connection, job: str) -> None:
     """Make everything about one job anew, from the entries that stand."""
     rows = connection.execute("select body from entry where job = ? order by hlc, bench, number", [job])
-    entries = [read(body) for (body,) in rows]
+    entries = [readback.entry(body) for (body,) in rows]
     standing = Job.of(entries)
     connection.execute("delete from found_part where job = ?", [job])
     connection.execute("delete from found_code where job = ?", [job])
@@ -150,7 +148,9 @@ def _lines(connection: sqlite3.Connection, chosen: str, values: list[Any]) -> li
         """,  # noqa: S608 - question marks only
         values,
     )
-    return [JobLine(*row)._replace(signed_off=bool(row[9]), customer=row[10] or "") for row in rows]
+    types = *(str,) * 9, int, str
+    read = (JobLine(*readback.row((*row[:10], row[10] or ""), *types)) for row in rows)
+    return [line._replace(signed_off=bool(line.signed_off)) for line in read]
 
 
 def parts(connection: sqlite3.Connection, begins: str, limit: int = 20) -> list[str]:
@@ -260,7 +260,7 @@ def _keep_line(connection: sqlite3.Connection, first: Entry[Any], job: Job) -> N
     words = [opened.vehicle, opened.complaint, opened.order]
     detail = connection.execute("select body from detail where bench = ? and number = ?", customer).fetchone()
     if detail:
-        who = read_customer(detail[0].encode())
+        who = readback.customer(detail[0])
         keys.append(_digits(who.phone))
         words += [who.name, who.email]
     row = ("\n".join(keys), "\n".join(map(_fold, words)))

@@ -9,7 +9,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from reassembly.record import durable, reserve, schema
-from reassembly.record.trouble import Trouble, of_database, of_file
+from reassembly.record.trouble import Damage, Trouble, of_database, of_file
 
 
 def usual() -> Path:
@@ -46,6 +46,8 @@ class Folder:
         """The connection, for reading."""
         try:
             yield self._connection if self._connection and self._file == self._identity() else self._open()
+        except UnicodeDecodeError as error:
+            raise self._told(Damage(str(error))) from error
         except (sqlite3.Error, OSError) as error:
             raise self._told(error) from error
 
@@ -74,6 +76,8 @@ class Folder:
                     self._words_to_wipe = bool(busy)
             finally:
                 self._leave_lock()
+        except UnicodeDecodeError as error:
+            raise self._told(Damage(str(error))) from error
         except (sqlite3.Error, OSError) as error:
             raise self._told(error) from error
 

@@ -7,8 +7,8 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from typing import Any
 
-from reassembly.job.entries import Entry, read
-from reassembly.record import clock, writing
+from reassembly.job.entries import Entry
+from reassembly.record import clock, readback, writing
 from reassembly.record.customer import Detail
 from reassembly.record.folder import Folder
 from reassembly.record.writing import Head, Writing
@@ -66,7 +66,8 @@ class Journal:
 
     def read(self, job: str) -> list[Entry[Any]]:
         """The entries of one job, the oldest first; those of the shop for ``."""
-        return [read(body) for _, _, body in self.bodies(job)]
+        with self.folder.reading():
+            return [readback.entry(body) for _, _, body in self.bodies(job)]
 
     def bodies(self, job: str | None = None) -> Iterator[tuple[str, int, bytes]]:
         """Bench, number and body of every entry (of one job), in reading order."""
@@ -74,7 +75,7 @@ class Journal:
         query = f"select bench, number, body from entry {where} order by hlc, bench, number"  # noqa: S608 - no values
         with self.folder.reading() as connection:
             for bench, number, body in connection.execute(query, values):
-                yield bench, number, body.encode()
+                yield bench, number, readback.text(body).encode()
 
     def after(self, bench: str, number: int, limit: int = 1000) -> list[bytes]:
         """The bodies of one bench that follow a number, in order."""
@@ -82,7 +83,7 @@ class Journal:
             rows = connection.execute(
                 "select body from entry where bench = ? and number > ? order by number limit ?", [bench, number, limit]
             ).fetchall()
-        return [body.encode() for (body,) in rows]
+            return [readback.text(body).encode() for (body,) in rows]
 
     def heads(self) -> dict[str, Head]:
         """The last entry of every bench."""
@@ -95,7 +96,10 @@ class Journal:
             row = connection.execute(
                 "select salt, body from detail where bench = ? and number = ?", [bench, number]
             ).fetchone()
-        return Detail(row[0], row[1].encode()) if row else None
+            if row is None:
+                return None
+            readback.customer(row[1])
+            return Detail(readback.text(row[0]), row[1].encode())
 
     def version(self) -> tuple[int, int, int]:
         """Differs whenever this process or another kept something since."""

@@ -11,8 +11,9 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 import msgspec
 
-from reassembly.job.entries import CustomerNamed, Entry, JobOpened, read
+from reassembly.job.entries import CustomerNamed, Entry, JobOpened
 from reassembly.job.wording import many
+from reassembly.record import readback
 from reassembly.record.anew import renamed, tellable
 from reassembly.record.customer import Detail
 from reassembly.record.handwritten import Dumped, LineError, Said, Words, read_line
@@ -152,7 +153,7 @@ class _Taking:
 
     def _say(self, said: Said, bench: str) -> None:
         if said.number is not None and (body := self._writing.kept(bench, said.number)) is not None:
-            self._same(said, read(body))
+            self._same(said, readback.entry(body))
             self.already += 1
             return
         expected = self._writing.next_number(bench)
@@ -200,5 +201,5 @@ class _Taking:
         body = self._writing.kept(words.bench, words.number)
         if body is None:
             raise Refused(f"There is no entry {words.bench}.{words.number} for these details.")
-        if not self._writing.keep_detail(read(body), words.detail):
+        if not self._writing.keep_detail(readback.entry(body), words.detail):
             self.already += 1

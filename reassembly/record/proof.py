@@ -4,6 +4,7 @@ import hashlib
 import sqlite3
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
+from functools import partial
 
 import msgspec
 
@@ -25,6 +26,9 @@ class _Fact(msgspec.Struct):
     digest: str = ""
     entry: str = ""
 
+
+_legible = partial(str, encoding="utf-8", errors="replace")
+"""Damaged letters are found by the hash, and must not end the search for more."""
 
 _decode = msgspec.json.Decoder(Entry[_Fact]).decode
 
@@ -55,10 +59,14 @@ def prove(
     since: Mapping[str, Head] | None = None,
 ) -> list[str]:
     """As verify does, of any file; with `since` only what follows those heads, and the words beside it."""
-    words = _Words(connection, own_bench)
-    found = [] if since is not None else list(_file(connection))
-    found += _entries(connection, progress, since or {}, words)
-    return found + list(words.wrong(whole=since is None))
+    as_it_comes, connection.text_factory = connection.text_factory, _legible
+    try:
+        words = _Words(connection, own_bench)
+        found = [] if since is not None else list(_file(connection))
+        found += _entries(connection, progress, since or {}, words)
+        return found + list(words.wrong(whole=since is None))
+    finally:
+        connection.text_factory = as_it_comes
 
 
 def _file(connection: sqlite3.Connection) -> Iterator[str]:
@@ -82,6 +90,9 @@ def _entries(
             [bench, head.number],
         )
         for number, hlc, job, kind, body, kept_hash in rows:
+            if not (isinstance(number, int) and isinstance(hlc, int) and isinstance(body, bytes)):
+                yield f"What follows {bench}.{head.number} is damaged."
+                continue
             digest = hashlib.sha256(body).hexdigest()
             where = f"{bench}.{number}"
             if number != head.number + 1:
@@ -90,7 +101,7 @@ def _entries(
                 yield f"{where} was altered: its words and its hash do not agree."
             try:
                 entry = _decode(body)
-            except msgspec.MsgspecError as error:
+            except (msgspec.MsgspecError, UnicodeDecodeError) as error:
                 yield f"{where} cannot be read: {error}."
             else:
                 if entry.previous not in (head.hash, before):
@@ -113,7 +124,7 @@ class _Words:
 
     def __init__(self, connection: sqlite3.Connection, own_bench: str) -> None:
         self._kept = {
-            f"{bench}.{number}": Detail(salt, body.encode())
+            f"{bench}.{number}": Detail(str(salt), str(body).encode())
             for bench, number, salt, body in connection.execute("select bench, number, salt, body from detail")
         }
         self._own_bench = own_bench

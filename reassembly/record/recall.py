@@ -13,10 +13,10 @@ from reassembly.job.entries import (
     SecondCheckMade,
     SignedOff,
     StageTightened,
-    read,
 )
 from reassembly.job.recall import Recall, Vehicle, Window
 from reassembly.job.uses import Find, Use, What, key, uses
+from reassembly.record import readback
 
 RECALLED = (
     StageTightened,
@@ -124,6 +124,6 @@ def _in_journal(connection: sqlite3.Connection, entry: Entry[Any]) -> Find:
         row = connection.execute(
             "select body from entry where bench = ? and number = ? and job = ?", [bench, int(number), entry.job]
         ).fetchone()
-        return read(row[0]) if row else None
+        return readback.entry(row[0]) if row else None
 
     return find

@@ -5,8 +5,8 @@ from __future__ import annotations
 import shutil
 from typing import TYPE_CHECKING, NamedTuple
 
-from reassembly.job.entries import PhotoKept, read
-from reassembly.record import clock, copies, durable, heads, schema, writing
+from reassembly.job.entries import PhotoKept
+from reassembly.record import clock, copies, durable, heads, readback, schema, writing
 from reassembly.record.backup import Progress, nothing, reading
 from reassembly.record.folder import Folder
 from reassembly.record.journal import Journal, digest
@@ -141,7 +141,7 @@ def _rename(building: Path, carried: set[str]) -> str:
 
 def _named_pictures(connection: sqlite3.Connection) -> set[str]:
     rows = connection.execute("select body from entry where kind = 'PhotoKept'")
-    return {fact.digest for (body,) in rows if isinstance(fact := read(body).fact, PhotoKept)}
+    return {fact.digest for (body,) in rows if isinstance(fact := readback.entry(body).fact, PhotoKept)}
 
 
 def _pictures(source: Path, target: Path, named: set[str], progress: Progress) -> list[str]:

@@ -16,6 +16,15 @@ class Refused(Trouble):
     """What was said does not fit the journal: saying it again unchanged will not help."""
 
 
+class Damage(sqlite3.DatabaseError):
+    """What SQLite gave out and could not have been kept so. Told like damage that SQLite itself finds."""
+
+    sqlite_errorcode = sqlite3.SQLITE_CORRUPT
+
+
+_NO_TEXT = "Could not decode to UTF-8"
+"""How Python's sqlite3 says, without a code, that what was kept as text is none."""
+
 _FILES = {
     errno.ENOSPC: "The disk with {path} is full: make room on it, then say it again.",
     errno.EDQUOT: "The disk with {path} is full for this user: make room, then say it again.",
@@ -41,6 +50,10 @@ _CODES = {
     sqlite3.SQLITE_PROTOCOL: "Another program holds {path}: close it or wait, then say it again.",
     sqlite3.SQLITE_NOTADB: "{path} is not a journal of this program: move it away, or name another data folder.",
     sqlite3.SQLITE_CORRUPT: "{path} is damaged: leave it as it is and bring back the last backup.",
+    sqlite3.SQLITE_ERROR: "{path} is damaged, or not as this program made it ({error}): leave it as it is and bring "
+    "back the last backup.",
+    sqlite3.SQLITE_CONSTRAINT: "{path} is damaged or was altered ({error}): run reassembly verify --all, and bring "
+    "back the last backup.",
     sqlite3.SQLITE_NOLFS: "{path} has reached the largest size the disk allows: move the data folder to another disk.",
     sqlite3.SQLITE_IOERR: "The disk does not answer for {path} ({error}): look at the card, its plug and its power.",
 }
@@ -54,6 +67,7 @@ def of_file(error: OSError, path: Path) -> Trouble:
 
 def of_database(error: sqlite3.Error, path: Path) -> Trouble | None:
     """The sentence for an error of SQLite; None for one that is a fault of the program."""
-    code: int = getattr(error, "sqlite_errorcode", 0)
+    damaged = str(error).startswith(_NO_TEXT)
+    code: int = sqlite3.SQLITE_CORRUPT if damaged else getattr(error, "sqlite_errorcode", 0)
     words = _CODES.get(code) or _CODES.get(code & 0xFF)
     return None if words is None else Trouble(words.format(path=path, error=error))

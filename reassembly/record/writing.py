@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 import msgspec
 
 from reassembly.job.entries import CustomerNamed, DetailsErased, Entry, Fact, Unknown, read, write
-from reassembly.record import clock, finding
+from reassembly.record import clock, finding, readback
 from reassembly.record.customer import Detail
 from reassembly.record.trouble import Refused
 
@@ -45,7 +45,8 @@ NO_HEAD = Head(0, 0, "")
 
 
 def heads(connection: sqlite3.Connection) -> dict[str, Head]:
-    return {bench: Head(*row) for bench, *row in connection.execute(_BY_BENCH)}
+    rows = (readback.row(row, str, int, int, str) for row in connection.execute(_BY_BENCH))
+    return {bench: Head(*row) for bench, *row in rows}
 
 
 def kind_of(fact: Fact | Unknown) -> str:
@@ -161,7 +162,7 @@ class Writing:
         row = self._connection.execute(
             "select body from entry where bench = ? and number = ?", [bench, number]
         ).fetchone()
-        return row[0].encode() if row else None
+        return readback.text(row[0]).encode() if row else None
 
     def keep_detail(self, entry: Entry[Any], detail: Detail) -> bool:
         """Keep the words beside a CustomerNamed; False where they are here, or were erased on request."""
@@ -221,7 +222,7 @@ class Writing:
 
     def _is_erased(self, entry: Entry[Any]) -> bool:
         rows = self._connection.execute("select body from entry where job = ? and kind = 'DetailsErased'", [entry.job])
-        return any(f.entry == entry.id for (body,) in rows if isinstance(f := read(body).fact, DetailsErased))
+        return any(f.entry == entry.id for (body,) in rows if isinstance(f := readback.entry(body).fact, DetailsErased))
 
 
 def own_bench(connection: sqlite3.Connection) -> str:
@@ -232,7 +233,7 @@ def own_bench(connection: sqlite3.Connection) -> str:
 def named_bench(connection: sqlite3.Connection) -> str:
     """The name this bench writes under; `` where none was chosen yet."""
     row = connection.execute("select bench from own_bench order by since desc limit 1").fetchone()
-    return str(row[0]) if row else ""
+    return readback.text(row[0]) if row else ""
 
 
 def _new_bench(connection: sqlite3.Connection) -> str:
