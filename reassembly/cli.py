@@ -33,6 +33,7 @@ from reassembly.cli_base import (
 from reassembly.cli_journal import journal
 from reassembly.cli_keep import backup, evidence, restore, verify
 from reassembly.cli_labels import cards, labels
+from reassembly.cli_photo import photo
 from reassembly.cli_recall import comeback, recall
 from reassembly.cli_workings import workings
 
@@ -310,3 +311,4 @@ main.add_command(cards)
 for command in (backup, restore, verify, evidence, recall, comeback):
     main.add_command(command)
 main.add_command(workings)
+main.add_command(photo)

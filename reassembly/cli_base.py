@@ -71,6 +71,14 @@ with_who = click.option(
     "--who", metavar="NAME", callback=_remember, expose_value=False, help="Who is at the bench [REASSEMBLY_WHO]."
 )
 
+with_photos = click.option(
+    "--photos",
+    metavar="DIR",
+    callback=_remember,
+    expose_value=False,
+    help="Where new pictures come to, this time [REASSEMBLY_PHOTOS].",
+)
+
 FILE = click.Path(path_type=Path)
 with_json = click.option("--json", "as_json", is_flag=True, help="Print data instead of words.")
 named_job = click.argument("name", metavar="JOB")
@@ -122,6 +130,16 @@ def _exists(path: Path) -> bool:
         return path.exists()
     except OSError as error:
         raise of_file(error, path) from error
+
+
+def photos_come_to(desk: Desk) -> str:
+    """The folder watched for new pictures: named now, by the environment or in the settings; empty for the usual."""
+    from reassembly.record import settings
+
+    named: str = click.get_current_context().ensure_object(dict).get("photos") or os.environ.get(
+        "REASSEMBLY_PHOTOS", ""
+    )
+    return named or settings.read(desk.path).photos
 
 
 def find_job(desk: Desk, name: str) -> str:

@@ -6,32 +6,25 @@ import hashlib
 import os
 import re
 import shutil
-import stat
-from contextlib import suppress
-from pathlib import Path
-from typing import TYPE_CHECKING, NamedTuple
+import subprocess
+from threading import Thread
+from typing import TYPE_CHECKING, Any, NamedTuple
 
-import msgspec
-
+from reassembly.job.entries import PhotoKept
 from reassembly.record import durable, pictures
-from reassembly.record.trouble import Trouble, of_file
+from reassembly.record.trouble import Refused, Trouble, of_file
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
+    from collections.abc import Callable, Iterator, Mapping
+    from pathlib import Path
 
+    from reassembly.job.entries import Entry
     from reassembly.job.job import Job
 
 FOLDER = "photos"
-INBOX = "photos-in"
-"""The folder in the data folder that is watched where nobody named another."""
-ENDINGS = frozenset({".jpg", ".jpeg", ".jpe", ".png", ".webp", ".heic", ".heif", ".avif"})
-"""Of files that are offered; those that cannot be read are told so when they are to be kept."""
-MOST = 40
-"""New pictures that are offered at once, the newest."""
 
 _DIGEST = re.compile(r"[0-9a-f]{64}")
 _KEPT_AS = (".jpg", ".png")
-_NOTED = 20_000  # files that were looked at
 _ROOM = 16 << 20  # bytes that stay free: the last words are worth more than a picture
 
 
@@ -45,15 +38,6 @@ class Kept(NamedTuple):
     taken: str
     width: int
     height: int
-    size: int
-
-
-class Waiting(NamedTuple):
-    """A new picture in a watched folder. `written` is when its file was, in seconds since 1970; `size` is in bytes."""
-
-    path: Path
-    source: str
-    written: float
     size: int
 
 
@@ -106,10 +90,49 @@ def find(folder: Path, digest: str) -> Path | None:
 
 def of_job(folder: Path, job: Job) -> dict[str, Path]:
     """The kept files of all photos of a job, those struck out as well, by digest; those that are gone left out."""
-    from reassembly.job.entries import PhotoKept
-
     named = {e.fact.digest for e in (*job.entries, *job.struck) if isinstance(e.fact, PhotoKept)}
     return {digest: path for digest in named if (path := find(folder, digest))}
+
+
+class Photo(NamedTuple):
+    """A photo that stands, and its file; None where that is gone."""
+
+    entry: Entry[Any]
+    path: Path | None
+
+
+def standing(folder: Path, job: Job) -> list[Photo]:
+    """The photos of a job, the oldest first."""
+    return [Photo(entry, find(folder, entry.fact.digest)) for entry in job.said(PhotoKept)]
+
+
+def give_out(photo: Photo, directory: Path, name: str) -> Path:
+    """Write a copy named so, with its own ending. Raises Refused for one that is gone or not what was kept, Trouble."""
+    if photo.path is None:
+        raise Refused(gone(photo.entry.id))
+    try:
+        data = photo.path.read_bytes()
+    except OSError as error:
+        raise of_file(error, photo.path) from error
+    if hashlib.sha256(data).hexdigest() != photo.entry.fact.digest:
+        raise Refused(_altered(photo.path))
+    copy = directory / f"{name}{photo.path.suffix}"
+    durable.give_out(copy, data)
+    return copy
+
+
+def view(path: Path) -> str:
+    """Open a photo full size by the system's own viewer, and say so; where there is none, say where the file is."""
+    viewer = shutil.which("xdg-open")
+    if viewer and (os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY")):
+        try:
+            quiet = subprocess.DEVNULL
+            shown = subprocess.Popen([viewer, path], stdin=quiet, stdout=quiet, stderr=quiet, start_new_session=True)  # noqa: S603
+        except OSError as error:
+            return f"no viewer could be opened ({error.strerror}); the photo is {path}"
+        Thread(target=shown.wait, daemon=True, name="viewer").start()
+        return f"opened: {path}"
+    return f"there is no viewer at this terminal; the photo is {path}"
 
 
 def wrong(
@@ -128,11 +151,20 @@ def wrong(
             yield f"The picture {path.name} cannot be read: {error.strerror}."
         else:
             if content != digest:
-                yield f"The picture {path.name} is not what was kept: it was altered or is damaged."
+                yield _altered(path)
         progress(done, len(every))
     for digest, entry in named.items():
         if digest not in every:
-            yield f"The picture that {entry} names is gone: bring it back from a backup."
+            yield gone(entry)
+
+
+def gone(entry: str) -> str:
+    """What to do where the file of the photo that this entry names is not there."""
+    return f"The picture that {entry} names is gone: bring it back from a backup."
+
+
+def _altered(path: Path) -> str:
+    return f"The picture {path.name} is not what was kept: it was altered or is damaged."
 
 
 def _files(photos: Path) -> Iterator[Path]:
@@ -142,97 +174,3 @@ def _files(photos: Path) -> Iterator[Path]:
         return  # no photo was kept yet
     except OSError as error:
         raise of_file(error, photos) from error
-
-
-def watched(
-    folder: Path, named: str = "", mounted: Sequence[Path] = (Path("/media"), Path("/run/media"))
-) -> list[Path]:
-    """Where new pictures are looked for: the folder somebody named, else the inbox in the data folder; and the pictures
-    of every card, stick or phone that is mounted (in a folder DCIM: common practice, no source)."""
-    plugged = [place for root in mounted for depth in ("*", "*/*") for place in sorted(root.glob(f"{depth}/DCIM"))]
-    return [Path(named).expanduser() if named else folder / INBOX, *plugged]
-
-
-class Watch:
-    """What lies in the watched folders. A file that was looked at is known again by its place, size and time."""
-
-    def __init__(self, folder: Path, places: Sequence[Path]) -> None:
-        """`folder` is the data folder: what was looked at is noted there, and may be thrown away."""
-        self.places = places
-        self._note = folder / "photos-looked-at.json"
-        self._known: dict[str, str] | None = None
-
-    def look(
-        self, known: Collection[str], progress: Callable[[int, int], None] = lambda _done, _all: None
-    ) -> list[Waiting]:
-        """The newest pictures that no photo was made from yet, newest first, each once; `known` are their sources.
-
-        Reads each file that it sees for the first time: call it in a thread. Raises Trouble for a folder that is not
-        there.
-        """
-        waiting: dict[str, Waiting] = {}
-        every = sorted(self._every(), key=lambda found: (-found[1].st_mtime_ns, found[0].name))
-        sources = self._read() if self._known is None else self._known
-        before = len(sources)
-        for done, (path, found) in enumerate(every, 1):
-            source = _source(path, found, sources)
-            if source and source not in known:
-                waiting.setdefault(source, Waiting(path, source, found.st_mtime, found.st_size))
-            progress(done, len(every))
-            if len(waiting) == MOST:
-                break
-        self._known = sources
-        if len(sources) > before:
-            self._write(sources)
-        return list(waiting.values())
-
-    def _read(self) -> dict[str, str]:
-        try:
-            return msgspec.json.decode(self._note.read_bytes(), type=dict[str, str])
-        except (OSError, msgspec.MsgspecError):
-            return {}  # then every file is read once more
-
-    def _write(self, sources: dict[str, str]) -> None:
-        latest = dict(list(sources.items())[-_NOTED:])
-        part = self._note.with_name(self._note.name + durable.PART)
-        with suppress(OSError):
-            part.write_bytes(msgspec.json.encode(latest))
-            part.replace(self._note)
-
-    def _every(self) -> Iterator[tuple[Path, os.stat_result]]:
-        first = self.places[0]
-        try:
-            if first.name == INBOX:
-                durable.make(first)
-            next(first.iterdir(), None)
-        except OSError as error:
-            why = f"{first} cannot be read ({error.strerror})"
-            raise Trouble(f"{why}: plug the card or phone in, or choose another folder.") from error
-        for place in self.places:
-            yield from _pictures_in(place)
-
-
-def _pictures_in(place: Path) -> Iterator[tuple[Path, os.stat_result]]:
-    """In all folders below, but for what is hidden, is only a link or no file at all."""
-    for at, folders, files in os.walk(place):
-        folders[:] = [name for name in folders if not name.startswith(".")]
-        for name in files:
-            path = Path(at, name)
-            if not name.startswith(".") and path.suffix.lower() in ENDINGS:
-                with suppress(OSError):  # it went while it was looked at
-                    found = path.lstat()
-                    if stat.S_ISREG(found.st_mode):
-                        yield path, found
-
-
-def _source(path: Path, found: os.stat_result, known: dict[str, str]) -> str:
-    """SHA-256 of a file, noted in `known`; `` where it went while it was looked at."""
-    key = f"{found.st_size} {found.st_mtime_ns} {str(path)!a}"
-    if found.st_size > pictures.MOST_BYTES:
-        return key  # whoever wants to keep it is told
-    if key not in known:
-        try:
-            known[key] = durable.sha256(path)
-        except OSError:
-            return ""
-    return known[key]

@@ -1,4 +1,4 @@
-"""What this machine was told once: its label printer, the labels in it, how its scanner types.
+"""What this machine was told once: its label printer, the labels in it, how its scanner types, where pictures come.
 
 A small file in the data folder and not in the journal: it is about the machine on the bench and not about any vehicle,
 and another bench has another printer.
@@ -20,12 +20,14 @@ FILE = "machine.json"
 
 
 class Settings(msgspec.Struct, frozen=True, omit_defaults=True):
-    """`printer` is a CUPS queue, empty for none; `keys` is from each character that came to the one that was meant."""
+    """`printer` is a CUPS queue, empty for none; `keys` is from each character that came to the one that was meant;
+    `photos` is the folder watched for new pictures, empty for the usual one."""
 
     printer: str = ""
     dpi: int = 203
     size: str = "62x29"
     keys: dict[str, str] = {}
+    photos: str = ""
 
 
 def read(folder: Path) -> Settings:

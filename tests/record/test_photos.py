@@ -12,10 +12,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 from PIL import Image
 
-from reassembly.job.entries import EntryStruck, PhotoKept
+from reassembly.job.entries import PhotoKept
 from reassembly.record import durable, photos, pictures, verifying
-from reassembly.record.photos import Kept, Watch, find, keep, watched
+from reassembly.record.photos import Kept, find, keep
 from reassembly.record.trouble import Refused, Trouble
+from reassembly.record.watched import Watch
 from tests.record.bench import desk_in, with_job
 from tests.record.camera import HEIC, SECRET, bomb, near, seen, take, taken
 
@@ -286,114 +287,10 @@ def test_killed_at_any_moment_no_photo_is_half_there_and_its_picture_still_waits
         for name in kept_files(shop):
             assert name.endswith(durable.PART) or durable.sha256(shop / "photos" / name) == Path(name).stem
         assert verifying.verify(desk.journal, whole=True).found == []
-        (waiting,) = Watch(shop, [tmp_path / "card"]).look(desk.photo_sources())
+        (waiting,) = Watch(shop, str(tmp_path / "card"), mounted=[]).look(desk.photo_sources())
         assert waiting.path == source
         kept = keep(shop, source)
         assert durable.sha256(kept.path) == kept.digest
-
-
-# what waits
-
-
-def aged(path: Path, seconds: int) -> Path:
-    os.utime(path, (1_700_000_000 + seconds,) * 2)
-    return path
-
-
-def test_the_newest_picture_is_offered_first_and_each_once(tmp_path: Path) -> None:
-    card = tmp_path / "card"
-    aged(take(card / "DCIM" / "100" / "IMG_1.JPG", shade=1), 10)
-    aged(take(card / "DCIM" / "101" / "IMG_2.jpeg", shade=20), 30)
-    aged(take(card / "copy of 1.jpg", shade=1), 5)
-    aged(take(card / "screen.png", kind="PNG"), 20)
-    (card / "new.heic").write_bytes(HEIC)
-    aged(card / "new.heic", 40)
-    take(card / ".thumbnails" / "t.jpg", shade=40)
-    take(card / ".hidden.jpg", shade=60)
-    (card / "words.txt").write_text("no picture")
-    os.mkfifo(card / "pipe.jpg")
-    (card / "link.jpg").symlink_to("/dev/zero")
-    (card / "folder.jpg").mkdir()
-    found = Watch(tmp_path, [card]).look(set())
-    assert [each.path.name for each in found] == ["new.heic", "IMG_2.jpeg", "screen.png", "IMG_1.JPG"]
-    assert found[1].written == 1_700_000_030
-
-
-def test_a_picture_is_new_until_a_photo_of_it_stands(tmp_path: Path) -> None:
-    card = tmp_path / "card"
-    for n in range(3):
-        aged(take(card / f"{n}.jpg", shade=20 * n), n)
-    with desk_in(tmp_path / "shop") as desk:
-        with_job(desk)
-        watch = Watch(desk.path, [card])
-
-        def waiting() -> list[str]:
-            again = Watch(desk.path, [card]).look(desk.photo_sources())
-            assert watch.look(desk.photo_sources()) == again
-            return [each.path.name for each in again]
-
-        assert waiting() == ["2.jpg", "1.jpg", "0.jpg"]
-        kept = keep(desk.path, card / "1.jpg")
-        assert waiting() == ["2.jpg", "1.jpg", "0.jpg"]  # its fact is not said
-        entry = desk.say(PhotoKept(digest=kept.digest, source=kept.source, part="pan"))
-        assert waiting() == ["2.jpg", "0.jpg"]
-        (card / "1.jpg").rename(card / "renamed.jpg")
-        assert waiting() == ["2.jpg", "0.jpg"]
-        desk.say(EntryStruck(entry=entry.id, why="the wrong part"))
-        assert waiting() == ["2.jpg", "renamed.jpg", "0.jpg"]
-
-
-def test_a_file_is_read_once_even_by_the_next_program(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    card = tmp_path / "card"
-    take(card / os.fsdecode(b"na\xffme\x1b[2J.jpg"))
-    read: list[Path] = []
-    sha256 = durable.sha256
-
-    def noted(path: Path) -> str:
-        read.append(path)
-        return sha256(path)
-
-    monkeypatch.setattr(durable, "sha256", noted)
-    for _ in range(3):
-        assert len(Watch(tmp_path, [card]).look(set())) == 1
-    assert len(read) == 1
-    (tmp_path / "photos-looked-at.json").write_text("{damaged")
-    assert len(Watch(tmp_path, [card]).look(set())) == 1
-    aged(take(next(card.iterdir()), shade=9), 99)
-    Watch(tmp_path, [card]).look(set())
-    assert len(read) == 3
-
-
-def test_of_very_many_the_newest_are_looked_at(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(photos, "MOST", 3)
-    for n in range(9):
-        aged(take(tmp_path / "card" / f"{n}.jpg", shade=10 * n), n)
-    told: list[tuple[int, int]] = []
-    watch = Watch(tmp_path, [tmp_path / "card"])
-    newest = watch.look(set(), lambda done, every: told.append((done, every)))
-    assert [each.path.name for each in newest] == ["8.jpg", "7.jpg", "6.jpg"]
-    assert told[-1] == (3, 9)
-    older = watch.look({each.source for each in newest})  # however many were kept, the next ones come up
-    assert [each.path.name for each in older] == ["5.jpg", "4.jpg", "3.jpg"]
-
-
-def test_where_nobody_named_a_folder_the_inbox_and_every_card_are_looked_at(tmp_path: Path) -> None:
-    (tmp_path / "media" / "ann" / "CARD" / "DCIM").mkdir(parents=True)
-    (tmp_path / "media" / "PHONE" / "DCIM").mkdir(parents=True)
-    places = watched(tmp_path / "shop", mounted=[tmp_path / "media"])
-    assert [str(p.relative_to(tmp_path)) for p in places] == [
-        "shop/photos-in",
-        "media/PHONE/DCIM",
-        "media/ann/CARD/DCIM",
-    ]
-    assert Watch(tmp_path / "shop", places).look(set()) == []
-    assert (tmp_path / "shop" / "photos-in").is_dir()
-    assert watched(tmp_path, "/some/where", mounted=[]) == [Path("/some/where")]
-
-
-def test_a_folder_that_is_not_plugged_in_is_told(tmp_path: Path) -> None:
-    with pytest.raises(Trouble, match="plug the card or phone in"):
-        Watch(tmp_path, [tmp_path / "gone"]).look(set())
 
 
 # found, verified, on paper
