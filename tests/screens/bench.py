@@ -112,6 +112,10 @@ class Bench:
         self.app.post_message(events.Paste(text))
         await self.settled()
 
+    def key(self, key: str) -> None:
+        """One key, not waited for."""
+        self._send(key, None)
+
     def burst(self, text: str) -> None:
         for character in text:
             self._send(_character_to_key(character), character)
