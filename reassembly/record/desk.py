@@ -134,22 +134,23 @@ class Desk:
             job = "" if isinstance(fact, SHOP_FACTS) else self.open_job
             if not job and not isinstance(fact, SHOP_FACTS):
                 raise Refused(_NO_JOB)
-        detail = None
-        if isinstance(fact, CustomerNamed):
-            if details is None:
-                raise ValueError("a CustomerNamed is said with the customer's details")
-            detail = Detail.of(details)
-            fact = CustomerNamed(digest=detail.digest)
-        elif details is not None:
-            raise ValueError(f"details belong to a CustomerNamed, not to a {type(fact).__name__}")
+        fact, detail = _detailed(fact, details)
         with self.journal.writing() as writing:
             return writing.say(fact, who=self.who, job=job, detail=detail)
 
-    def say_all(self, facts: Sequence[Fact]) -> list[Entry[Any]]:
-        """Keep several facts of the open job that were said in one breath: all of them or none."""
-        self._somebody_at_a_job()
+    def say_all(
+        self, facts: Sequence[Fact], job: str | None = None, details: Customer | None = None
+    ) -> list[Entry[Any]]:
+        """Keep several facts of one job that were said in one breath: all of them or none. `job` and `details` as in
+        `say`; the details are those of the one CustomerNamed among them."""
+        if job is None:
+            self._somebody_at_a_job()
+            job = self.open_job
+        else:
+            self._somebody()
+        said = [_detailed(fact, details if isinstance(fact, CustomerNamed) else None) for fact in facts]
         with self.journal.writing() as writing:
-            return [writing.say(fact, who=self.who, job=self.open_job) for fact in facts]
+            return [writing.say(fact, who=self.who, job=job, detail=detail) for fact, detail in said]
 
     def sign_off(self) -> Entry[Any] | None:
         """Close the open job if nothing is open in it; judged and kept in one transaction, so that nothing said at
@@ -286,3 +287,15 @@ class Desk:
             return False
         changed, self._seen = version != self._seen, version
         return changed
+
+
+def _detailed(fact: Fact, details: Customer | None) -> tuple[Fact, Detail | None]:
+    """A fact as it is kept, and the words that stand beside the journal for it."""
+    if isinstance(fact, CustomerNamed):
+        if details is None:
+            raise ValueError("a CustomerNamed is said with the customer's details")
+        detail = Detail.of(details)
+        return CustomerNamed(digest=detail.digest), detail
+    if details is not None:
+        raise ValueError(f"details belong to a CustomerNamed, not to a {type(fact).__name__}")
+    return fact, None

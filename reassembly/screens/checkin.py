@@ -13,6 +13,7 @@ from reassembly.record.trouble import Trouble
 from reassembly.screens.facts import FactsScreen, Kind, bindings_of
 from reassembly.screens.fields import Field
 from reassembly.screens.form import FormScreen
+from reassembly.screens.strike import say_instead
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -140,13 +141,22 @@ class JobFactsScreen(FactsScreen):
 
         return of_job(job, shop)
 
+    def heading_of(self, kind: type[Fact]) -> str:
+        return self.HEADING if kind is said.JobOpened else super().heading_of(kind)
+
     def action_customer(self) -> None:
         self.ask(CustomerScreen(self.desk.customer()), lambda told: name_customer(self, told))
 
-    def again(self, fact: Fact | said.Unknown) -> Callable[[], None] | None:
+    def again(self, fact: Fact | said.Unknown) -> Callable[[said.EntryStruck], None] | None:
         if isinstance(fact, said.JobOpened):
-            return lambda: self.add(said.JobOpened, fact)
+            return lambda strike: self.add(said.JobOpened, fact, strike)
         if isinstance(fact, CustomerNamed):
-            known = self.desk.customer()
-            return lambda: self.ask(CustomerScreen(known), lambda told: name_customer(self, told))
+            return lambda strike: self._correct_customer(strike, self.desk.customer())
         return super().again(fact)
+
+    def _correct_customer(self, strike: said.EntryStruck, known: Customer | None) -> None:
+        def say(told: Customer) -> None:
+            if not say_instead(self, strike, CustomerNamed(digest=""), told):
+                self._correct_customer(strike, told)
+
+        self.ask_fact(CustomerScreen(known), say, strike)

@@ -1,4 +1,4 @@
-"""A list of facts with a key for each kind that can be added, and one to strike out and say again."""
+"""A list of facts with a key for each kind that can be added, one to correct or strike out, one to bring back."""
 
 from __future__ import annotations
 
@@ -11,9 +11,10 @@ from textual.widgets.option_list import Option
 from reassembly.job.entries import EntryStruck, Fact, Unknown
 from reassembly.job.telling import Names, tell
 from reassembly.screens.form import FormScreen
-from reassembly.screens.frame import Frame, Way
-from reassembly.screens.prompt import PromptScreen
-from reassembly.screens.text import column, cut, shown
+from reassembly.screens.frame import Frame
+from reassembly.screens.strike import ask_strike, say_instead, tell_it_stands
+from reassembly.screens.struck import StruckScreen
+from reassembly.screens.text import column, shown
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
@@ -40,12 +41,13 @@ def bindings_of(kinds: Sequence[Kind]) -> list[Binding]:
 
 
 class FactsScreen(Frame):
-    """What was said, oldest first; letters add, x strikes out."""
+    """What was said. Letters add, x corrects or strikes out, z lists what was struck out and brings it back."""
 
     CSS_PATH = "facts.tcss"
     KINDS: tuple[Kind, ...] = ()
     BINDINGS = [
-        Binding("x", "strike", "Strike out"),
+        Binding("x", "strike", "Correct, strike"),
+        Binding("z", "struck", "Struck before"),
         Binding("escape", "app.pop_screen", "Back"),
     ]
 
@@ -95,19 +97,35 @@ class FactsScreen(Frame):
     def action_add(self, number: int) -> None:
         self.add(self.KINDS[number].fact)
 
-    def add(self, kind: type[Fact], start: Fact | None = None) -> None:
-        """Ask for a fact of this kind and say it; `start` fills the form in."""
+    def heading_of(self, kind: type[Fact]) -> str:
+        """What the form of a kind is called."""
+        return next((k.words for k in self.KINDS if k.fact is kind), kind.__name__).upper()
+
+    def add(self, kind: type[Fact], start: Fact | None = None, strike: EntryStruck | None = None) -> None:
+        """Ask for a fact of this kind and say it; `start` fills the form in. With `strike` it is said in the place of
+        the fact that is struck out, or nothing is."""
         fixed = {name: getattr(start, name) for name in self.fixed(kind)} if start else self.fixed(kind)
-        words = next((k.words for k in self.KINDS if k.fact is kind), kind.__name__)
-        form: FormScreen[Fact] = FormScreen(kind, words.upper(), fixed, start, self.suggest(kind))
+        form: FormScreen[Fact] = FormScreen(kind, self.heading_of(kind), fixed, start, self.suggest(kind))
 
         def say(fact: Fact) -> None:
-            if self.say(fact) is None:
-                self.add(kind, fact)
-            else:
+            if self.say_of(fact, strike):
                 self.query_one("#facts", OptionList).action_first()
+            else:
+                self.add(kind, fact, strike)
 
-        self.ask(form, say)
+        self.ask_fact(form, say, strike)
+
+    def ask_fact(self, form: FormScreen[Any], then: Callable[[Any], object], strike: EntryStruck | None) -> None:
+        """Ask for a fact that is said in the place of another one, where there is a strike."""
+        if strike is None:
+            self.ask(form, then)
+        else:
+            form.replaces = strike.entry
+            self.ask(form, then, lambda: tell_it_stands(self, strike.entry))
+
+    def say_of(self, fact: Fact, strike: EntryStruck | None) -> bool:
+        """Say a fact, in the place of the one that is struck out if any."""
+        return say_instead(self, strike, fact) if strike else self.say(fact) is not None
 
     def action_strike(self) -> None:
         listed = self.query_one("#facts", OptionList)
@@ -118,28 +136,16 @@ class FactsScreen(Frame):
         if entry is not None:
             self.strike(entry)
 
-    def strike(self, entry: Entry[Any], why: str = "") -> None:
-        """Strike one entry out with a reason; its form opens again with everything still in it."""
-        told = cut(tell(entry, Names.of(self.job)), 300)
+    def strike(self, entry: Entry[Any]) -> None:
+        """Correct one entry, or withdraw it, with a reason."""
         again = self.again(entry.fact)
+        ask_strike(self, entry, again and (lambda why: again(EntryStruck(entry=entry.id, why=why))))
 
-        def struck(why: str) -> None:
-            if self.say(EntryStruck(entry=entry.id, why=why)) is None:
-                self.strike(entry, why)
-            elif again is not None:
-                self.doing = Way(("say_again", entry.id))
-                again()
+    def action_struck(self) -> None:
+        self.app.push_screen(StruckScreen(of_the_shop=self.OF_THE_SHOP))
 
-        self.ask(PromptScreen("STRIKE OUT", f"{told}\n\nWhat was wrong with it?", why), struck)
-
-    def action_say_again(self, entry: str) -> None:
-        """A fact that was struck out, with everything still in it."""
-        again = self.again(next(e.fact for e in self.job.struck if e.id == entry))
-        if again is not None:
-            again()
-
-    def again(self, fact: Fact | Unknown) -> Callable[[], None] | None:
-        """How a struck fact is said again, with what it said filled in; None where that makes no sense."""
+    def again(self, fact: Fact | Unknown) -> Callable[[EntryStruck], None] | None:
+        """How a fact is said again in place of itself, with what it said filled in; None where that makes no sense."""
         if isinstance(fact, Fact) and any(kind.fact is type(fact) for kind in self.KINDS):
-            return lambda: self.add(type(fact), fact)
+            return lambda strike: self.add(type(fact), fact, strike)
         return None

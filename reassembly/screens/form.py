@@ -14,6 +14,7 @@ from textual.widgets import Static
 from reassembly.job.doubts import doubts
 from reassembly.job.entries import K
 from reassembly.job.job import parts
+from reassembly.job.struck import without
 from reassembly.job.understood import understood
 from reassembly.record.trouble import Trouble
 from reassembly.screens.choice import Choice
@@ -28,6 +29,7 @@ if TYPE_CHECKING:
     from textual.app import ComposeResult
 
     from reassembly.job.doubt import Doubt
+    from reassembly.job.job import Job
     from reassembly.job.reckon import Reckoned
 
 
@@ -38,6 +40,8 @@ class FormScreen(Frame, Generic[K]):
     """Returns the fact as it would be said, or None when it is left. What is fixed is not asked."""
 
     CSS_PATH = "form.tcss"
+    replaces = ""
+    """The entry that is struck out when this fact is said in its place."""
     BINDINGS = [
         Binding("enter", "say", "Say it", priority=True),
         Binding("down,tab", "app.focus_next", "Next", priority=True),
@@ -100,6 +104,11 @@ class FormScreen(Frame, Generic[K]):
         self.query_one("#hint", Static).update(shown(hint))
         self.query_one("#understood", Static).update(shown("\n".join(self.told())))
 
+    @property
+    def known(self) -> Job:
+        """The job as it will be: without what this fact takes the place of."""
+        return without(self.job, self.replaces) if self.replaces else self.job
+
     def told(self) -> list[str]:
         """What is understood of what is typed so far, and what deserves a second look."""
         try:
@@ -107,7 +116,7 @@ class FormScreen(Frame, Generic[K]):
         except Misfit as misfit:
             typed = any(self.text(f).strip() for f in self._fields if f.name == misfit.field)
             return [str(misfit)] if typed else []
-        return [*understood(fact, self.job), *(d.sentence for d in self._doubts(fact))]
+        return [*understood(fact, self.known), *(d.sentence for d in self._doubts(fact))]
 
     def on_descendant_focus(self) -> None:
         self.show()
@@ -139,10 +148,10 @@ class FormScreen(Frame, Generic[K]):
             fact = self.fact()
         except Misfit:
             return []
-        return of_fact_to_be_said(fact, self.job, self.desk.shop())
+        return of_fact_to_be_said(fact, self.known, self.desk.shop())
 
     def _doubts(self, fact: K) -> list[Doubt]:
-        found = doubts(fact, self.job, self.desk.shop(), who=self.desk.who, today=self.desk.today)
+        found = doubts(fact, self.known, self.desk.shop(), who=self.desk.who, today=self.desk.today)
         return [doubt for doubt in found if doubt.field not in self._fixed]
 
     def values(self) -> dict[str, Any]:

@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from reassembly.job.entries import Entry, Fact
     from reassembly.job.job import Job
     from reassembly.job.reckon import Reckoned
+    from reassembly.record.customer import Customer
     from reassembly.record.desk import Desk
     from reassembly.screens.app import ReassemblyApp
 
@@ -154,10 +155,10 @@ class Frame(Screen[Any]):
         self.refresh_all()
         return entry
 
-    def say_all(self, facts: Sequence[Fact], kept: str) -> bool:
+    def say_all(self, facts: Sequence[Fact], kept: str, details: Customer | None = None) -> bool:
         """Keep several facts said in one breath, all or none; False, with the reason on the answer line, for none."""
         try:
-            self.desk.say_all(facts)
+            self.desk.say_all(facts, "" if self.OF_THE_SHOP else None, details)
         except Trouble as trouble:
             self.answer(str(trouble), "trouble")
             return False
@@ -254,12 +255,12 @@ class Frame(Screen[Any]):
         finally:
             self.doing = before
 
-    def ask(self, screen: Screen[Any], then: Callable[[Any], object]) -> None:
-        """Put another screen on top and go on with what it returns; None means it was left."""
+    def ask(
+        self, screen: Screen[Any], then: Callable[[Any], object], left: Callable[[], object] = lambda: None
+    ) -> None:
+        """Put another screen on top and go on with what it returns; with `left` where that is None."""
 
         def go_on(result: Any) -> None:
-            if result is None:
-                return
             way = screen.way if isinstance(screen, Frame) else None
             before = self.doing
             if way is not None and isinstance(result, str | int):
@@ -267,7 +268,7 @@ class Frame(Screen[Any]):
             else:
                 self.doing = way  # asked again, with what was typed still in it
             try:
-                then(result)
+                left() if result is None else then(result)
             except Trouble as trouble:
                 self.answer(str(trouble), "trouble")
             finally:

@@ -15,6 +15,7 @@ from reassembly.job.plan import plan
 from reassembly.screens.facts import FactsScreen, Kind, bindings_of
 from reassembly.screens.form import FormScreen
 from reassembly.screens.packing import print_label_again, say_packed, take_label
+from reassembly.screens.strike import say_instead
 from reassembly.screens.text import shown
 
 if TYPE_CHECKING:
@@ -75,15 +76,15 @@ class PartScreen(FactsScreen):
             return {"source": tuple(dict.fromkeys(e.fact.source for e in reversed(specs)))}
         return {}
 
-    def add(self, kind: type[Fact], start: Fact | None = None) -> None:
+    def add(self, kind: type[Fact], start: Fact | None = None, strike: said.EntryStruck | None = None) -> None:
         if kind is said.PartRemoved and start is None:
             part = parts(self.job).get(self._part)
             start = part.removed.fact if part and part.removed else said.PartRemoved(part=self._part, name=self._part)
-        super().add(kind, start)
+        super().add(kind, start, strike)
 
-    def again(self, fact: Fact | said.Unknown) -> Callable[[], None] | None:
+    def again(self, fact: Fact | said.Unknown) -> Callable[[said.EntryStruck], None] | None:
         if isinstance(fact, said.BagPacked):
-            return lambda: self._ask_bag(fact)
+            return lambda strike: self._ask_bag(fact, strike)
         return super().again(fact)
 
     def action_pack(self) -> None:
@@ -91,15 +92,16 @@ class PartScreen(FactsScreen):
 
         self._ask_bag(said.BagPacked(bag=new_code(self.desk), parts=(self._part,)))
 
-    def _ask_bag(self, bag: said.BagPacked) -> None:
+    def _ask_bag(self, bag: said.BagPacked, strike: said.EntryStruck | None = None) -> None:
         fixed = {"bag": bag.bag, "parts": bag.parts}
         form = FormScreen(said.BagPacked, f"BAG {two_groups(bag.bag)}", fixed, bag)
 
         def say(fact: said.BagPacked) -> None:
-            if not say_packed(self, fact, parts(self.job)[self._part].name):
-                self._ask_bag(fact)
+            holds = parts(self.job)[self._part].name
+            if not (say_instead(self, strike, fact) if strike else say_packed(self, fact, holds)):
+                self._ask_bag(fact, strike)
 
-        self.ask(form, say)
+        self.ask_fact(form, say, strike)
 
     def action_label(self) -> None:
         print_label_again(self, parts(self.job).get(self._part))

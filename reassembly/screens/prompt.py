@@ -33,6 +33,7 @@ class PromptScreen(Frame):
         *,
         offers: Sequence[str] = (),
         asks: Literal["", "person", "shelf"] = "",
+        hint: str = "Enter says it, Esc goes back.",
     ) -> None:
         """`refuse` says in one sentence why a text will not do; an empty sentence lets it pass. `offers` are answers
         that a number card chooses; what is asked for can be scanned as well."""
@@ -43,12 +44,13 @@ class PromptScreen(Frame):
         self._refuse = refuse
         self._offers = offers
         self._asks = asks
+        self._hint = hint
 
     def body(self) -> ComposeResult:
         yield Static(shown(f"\n{self._question}\n"), id="question", markup=False)
         yield Line(self._start, id="typed")
         offered = "\n".join(["", *numbered(self._offers)]) if self._offers else ""
-        yield Static(shown(f"{offered}\nEnter says it, Esc goes back."), id="hint", markup=False)
+        yield Static(shown(f"{offered}\n{self._hint}"), id="hint", markup=False)
 
     def on_mount(self) -> None:
         self.query_one(Input).focus()
@@ -88,6 +90,12 @@ class PromptScreen(Frame):
         self._say(event.value)
 
     def _say(self, value: str) -> None:
+        typed = self._typed(value)
+        if typed:
+            self.dismiss(typed)
+
+    def _typed(self, value: str) -> str:
+        """What was typed, where it will do; otherwise nothing, and the answer line says why."""
         typed = value.strip()
         if not typed:
             refused = "type an answer first"
@@ -97,5 +105,4 @@ class PromptScreen(Frame):
             refused = self._refuse(typed) if self._refuse else ""
         if refused:
             self.answer(refused, "warn")
-        else:
-            self.dismiss(typed)
+        return "" if refused else typed

@@ -13,7 +13,6 @@ from textual.widgets.option_list import Option
 
 from reassembly.job.capture import capture
 from reassembly.job.capture_words import SHORTHAND
-from reassembly.job.doubts import doubts
 from reassembly.job.entries import BagPacked, EntryStruck, FastenersRemoved, MarkMade, PartRemoved, WeightFound
 from reassembly.job.job import Job, part_id, parts
 from reassembly.job.likely import next_likely, offer_in_words
@@ -25,15 +24,15 @@ from reassembly.screens.frame import Frame
 from reassembly.screens.line import Line
 from reassembly.screens.packing import pack, print_label_again, take_label
 from reassembly.screens.part import PartScreen
-from reassembly.screens.prompt import PromptScreen
+from reassembly.screens.strike import ask_strike, say_instead, tell_it_stands
+from reassembly.screens.struck import StruckScreen
 from reassembly.screens.text import column, cut, shown
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
+    from collections.abc import Iterator
 
     from textual.app import ComposeResult
 
-    from reassembly.job.entries import Entry
     from reassembly.job.job import Part
     from reassembly.job.likely import Likely
     from reassembly.record.desk import Desk
@@ -53,7 +52,7 @@ class StripdownScreen(Frame):
         Binding("f2", "form", "Form"),
         Binding("f3", "part", "Part's facts"),
         Binding("f4", "pack", "Bag"),
-        Binding("f8", "strike", "Strike out"),
+        Binding("f8", "strike", "Correct, strike"),
         Binding("f9", "label", "Label again", show=False),
         Binding("f5", "shorthand", "How to say it"),
         Binding("down", "into_list", show=False),
@@ -168,15 +167,6 @@ class StripdownScreen(Frame):
         self.query_one("#off", OptionList).action_first()
         self._show_beside()
 
-    def _came_off(self, fact: PartRemoved) -> bool:
-        refused = next((d for d in doubts(fact, self.job, self.desk.shop()) if d.refuses), None)
-        if refused:
-            self.answer(refused.sentence, "warn")
-        elif self.say(fact):
-            self._next_line()
-            return True
-        return False
-
     def on_option_list_option_selected(self) -> None:
         self.do("part")
 
@@ -184,14 +174,21 @@ class StripdownScreen(Frame):
         name = " ".join(self.query_one("#name", Line).value.split())
         self._ask_removal(PartRemoved(part="", name=name))
 
-    def _ask_removal(self, start: PartRemoved, left: Callable[[], None] = lambda: None) -> None:
-        def came_off(fact: PartRemoved | None) -> None:
-            if fact is None:
-                left()
-            elif not self._came_off(fact):
-                self._ask_removal(fact, left)
+    def _ask_removal(self, start: PartRemoved, strike: EntryStruck | None = None) -> None:
+        """How a part came off; with a strike, said in the place of what is struck out, or nothing is."""
+        form = RemovalScreen(start)
 
-        self.app.push_screen(RemovalScreen(start), came_off)
+        def came_off(fact: PartRemoved) -> None:
+            if say_instead(self, strike, fact) if strike else self.say(fact):
+                self._next_line()
+            else:
+                self._ask_removal(fact, strike)
+
+        if strike is None:
+            self.ask(form, came_off)
+        else:
+            form.replaces = strike.entry
+            self.ask(form, came_off, lambda: tell_it_stands(self, strike.entry))
 
     def action_part(self) -> None:
         part = self._current()
@@ -211,39 +208,15 @@ class StripdownScreen(Frame):
         print_label_again(self, self._current())
 
     def action_strike(self) -> None:
+        """Under the same id, so that what was said of the part stays with it."""
         part = self._current()
-        if part is None or part.removed is None:
-            self.answer("nothing to strike out", "warn")
+        removed = part.removed if part else None
+        if removed is None:
+            self.app.push_screen(StruckScreen())
         else:
-            self._strike(part.name, part.removed)
-
-    def _strike(self, name: str, removed: Entry[PartRemoved], why: str = "") -> None:
-        """The form opens again with everything still in it; under the same id, so that what was said of the part
-        stays with it."""
-
-        def struck(why: str) -> None:
-            if self.say(EntryStruck(entry=removed.id, why=why)):
-                self.do("say_again", removed.id)
-            else:
-                self._strike(name, removed, why)
-
-        self.ask(PromptScreen("STRIKE OUT", f"{cut(name, 300)}\n\nWhat was wrong with it?", why), struck)
-
-    def action_say_again(self, entry: str) -> None:
-        """A removal that was struck out, with everything still in it. Left unsaid, the part never came off: what was
-        said of it alone is struck out with it, so that no ghost of it is asked for at refit."""
-        removed = next(e.fact for e in self.job.struck if e.id == entry)
-        why = next((e.fact.why for e in self.job.said(EntryStruck) if e.fact.entry == entry), "")
-
-        def strike_the_rest() -> None:
-            part = parts(self.job).get(removed.part)
-            if part is None or part.removed:
-                return
-            rest = [e for e in part.about if not (isinstance(e.fact, BagPacked) and len(set(e.fact.parts)) > 1)]
-            strikes = [EntryStruck(entry=e.id, why=why) for e in rest]
-            self.say_all(strikes, f"{removed.name} is struck out, and {len(rest)} more that was said of it")
-
-        self._ask_removal(removed, strike_the_rest)
+            ask_strike(
+                self, removed, lambda why: self._ask_removal(removed.fact, EntryStruck(entry=removed.id, why=why))
+            )
 
     def action_shorthand(self) -> None:
         self.app.push_screen(ShorthandScreen())

@@ -47,7 +47,7 @@ async def test_the_palette_does_what_the_key_does(stripped: Desk) -> None:
         listed = bench.screen.query_one(OptionList)
         await bench.until(lambda: listed.option_count == 1)
         await bench.press("enter", "enter")
-        await bench.until(lambda: "What was wrong with it?" in bench.painted())
+        await bench.until(lambda: "What is wrong with it?" in bench.painted())
 
 
 async def test_a_touch_on_the_key_line_does_what_the_key_does(stripped: Desk) -> None:
