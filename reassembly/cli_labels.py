@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from reassembly.cli_base import FILE, NotNow, Wrong, at_desk, data_folder, find_job, in_words, safe, tell, with_data
+from reassembly.cli_base import FILE, Wrong, at_desk, data_folder, find_job, in_words, safe, tell, with_data
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -22,6 +22,7 @@ SIZES = ("62x29", "50x25", "57x32", "tag")
 @click.option("--sheet", type=FILE, metavar="FILE", help="All of them on A4 pages, a PDF.")
 @click.option("--pick-list", type=FILE, metavar="FILE", help="What to fetch from which shelf, a PDF.")
 @click.option("--test-page", is_flag=True, help="A test label and the scanner label, for a new roll or scanner.")
+@click.option("--blank", type=int, metavar="N", help="N labels with a code and no words yet, to have at hand.")
 @click.option("--printer", default="", metavar="QUEUE", help="Print the test page there [the bench's own printer].")
 @click.option("--size", type=click.Choice(SIZES), default=SIZES[0], show_default=True, help="Label size in mm.")
 @click.option("--dpi", type=click.Choice(["203", "300"]), default="300", show_default=True, help="For the PNGs.")
@@ -31,11 +32,15 @@ def labels(
     sheet: Path | None,
     pick_list: Path | None,
     test_page: bool,
+    blank: int | None,
     printer: str,
     size: str,
     dpi: str,
 ) -> None:
     """Draw the labels of a JOB's bags and tags, to look at or for an office printer; or test a roll and a scanner.
+
+    Blank labels go to the printer of the bench, or to --sheet. At strip-down the first scan of one ties it to the part
+    on display, so bags can be labelled before anybody is at the screen. No two are ever the same.
 
     \b
     Example:
@@ -43,12 +48,16 @@ def labels(
       reassembly labels 412 --out labels --size 50x25 --dpi 203
       reassembly labels 412 --pick-list fetch.pdf
       reassembly labels --test-page --printer bags
+      reassembly labels --blank 24
     """
     if test_page:
         _test_page(sheet, printer, size)
         return
+    if blank is not None:
+        _blank(blank, sheet, size)
+        return
     if name is None:
-        raise click.UsageError("Name a JOB, or --test-page.")
+        raise click.UsageError("Name a JOB, --blank N or --test-page.")
     if [out, sheet, pick_list].count(None) != 2:
         raise click.UsageError("Name one of --out DIR, --sheet FILE and --pick-list FILE.")
     from reassembly.record.picklist import write_pick_list
@@ -84,13 +93,26 @@ def _test_page(sheet: Path | None, printer: str, size: str) -> None:
             printer, size = chosen.printer, chosen.size
         if not printer:
             raise Wrong("No printer is chosen at this bench: name one with --printer, or a PDF with --sheet.")
-        from labels.printer import PrintTrouble
-
-        try:
-            print_test_page(printer, size, now)
-        except PrintTrouble as trouble:
-            raise NotNow(str(trouble)) from trouble
+        print_test_page(printer, size, now)
     tell(f"A test label and the scanner label were sent to {safe(printer)}. Scan both with the screens open.")
+
+
+def _blank(many: int, sheet: Path | None, size: str) -> None:
+    from reassembly.record.press import Press
+    from reassembly.record.printing import blanks, write_sheet_of
+
+    with at_desk(begin=True) as desk:
+        press = Press(desk.path)
+        if sheet is not None:
+            write_sheet_of(blanks(desk, many), "blank labels", sheet, datetime.now().astimezone(), size)
+            tell(str(sheet))
+            return
+        if not press.settings.printer:
+            raise Wrong("No printer is chosen at this bench: l on the bench screen chooses one, --sheet makes a PDF.")
+        for label in blanks(desk, many):
+            press.ask(label, 1)
+        told = press.run().words
+    tell(told or "Blank labels were sent. Scan each at strip-down when its part is on display.")
 
 
 @click.command()
@@ -109,17 +131,17 @@ def cards(sheet: Path | None, strip: Path | None, badges: Path | None, size: str
     """
     if sheet is strip is badges is None:
         raise click.UsageError("Name at least one of --sheet FILE, --strip FILE and --badges FILE.")
-    from reassembly.record import cards as drawn
+    from reassembly.record import printing
 
     now = datetime.now().astimezone()
     with in_words():
         if sheet is not None:
-            drawn.write_cards(sheet, now)
+            printing.write_cards(sheet, now)
             tell(str(sheet))
         if strip is not None:
-            drawn.write_sheet_of(drawn.strip(), strip, size, now)
+            printing.write_sheet_of(printing.strip(), "cards", strip, now, size)
             tell(str(strip))
     if badges is not None:
         with at_desk() as desk:
-            drawn.write_sheet_of(drawn.badges(desk.shop()), badges, size, now)
+            printing.write_badges(desk.shop(), badges, now, size)
         tell(str(badges))

@@ -11,11 +11,13 @@ from pypdf import PdfReader
 
 from labels.code import Kind
 from labels.keyboard import KEYS
+from labels.waiting import Place
 from reassembly.cli import main
 from reassembly.job import entries as said
-from reassembly.record.cards import CARDS, NUMBERS, REFIT, TEST, code_of
+from reassembly.record.cards import CARDS, NUMBERS, REFIT, TEST
 from reassembly.record.desk import Desk
-from reassembly.record.printing import new_code
+from reassembly.record.press import Press
+from reassembly.record.printing import code_of, new_code
 from tests.labels.test_sheet import rendered
 
 if TYPE_CHECKING:
@@ -86,3 +88,35 @@ def test_a_pick_list_names_shelf_bag_and_part(tmp_path: Path) -> None:
 @pytest.mark.parametrize("words", [("labels",), ("labels", "412"), ("cards",)])
 def test_a_command_that_names_no_file_is_wrong_usage(words: tuple[str, ...]) -> None:
     assert run(*words).exit_code == 2
+
+
+def test_blank_labels_are_never_the_same_again_in_any_run_or_at_any_bench(tmp_path: Path) -> None:
+    seen: set[str] = set()
+    for n, shop in enumerate(("one", "one", "two")):
+        done = run("labels", "--blank", 30, "--sheet", tmp_path / f"{n}.pdf", "--data", tmp_path / shop)
+        assert done.exit_code == 0, done.output
+        codes = read(tmp_path / f"{n}.pdf", tmp_path)
+        assert len(codes) == 30
+        assert not codes & seen
+        seen |= codes
+    with Desk.open(tmp_path / "one", who="ann") as desk:
+        assert new_code(desk) not in seen
+
+
+def test_blank_labels_without_a_printer_or_without_end_are_refused_in_words(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    none = run("labels", "--blank", 3, "--data", tmp_path)
+    assert none.exit_code == 2
+    assert "l on the bench screen chooses one, --sheet makes a PDF" in none.output
+    for many in (0, 201):
+        refused = run("labels", "--blank", many, "--sheet", tmp_path / "b.pdf", "--data", tmp_path)
+        assert refused.exit_code == 2
+        assert f"{many} blank labels: from 1 to 200" in refused.output
+    monkeypatch.setenv("CUPS_SERVER", "127.0.0.1:1")
+    press = Press(tmp_path)
+    press.choose("bags")
+    waits = run("labels", "--blank", 3, "--data", tmp_path)
+    assert waits.exit_code == 0
+    assert "print server" in waits.output
+    assert len(press.all(Place.WAITING)) == 3

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 
 class Bag(NamedTuple):
-    """One bag or tag as it was packed last. `copies` counts printed labels, 0 for one written by hand."""
+    """One bag or tag as it was packed last. `copies` counts its labels: printed for it, or there before and scanned."""
 
     code: str
     packed: Entry[BagPacked]
@@ -47,9 +47,9 @@ def bags(job: Job) -> Mapping[str, Bag]:
             case LabelPrinted(code=letters, copy_number=number) if bag_code(letters) in found:
                 code = bag_code(letters)
                 found[code] = found[code]._replace(copies=max(number, found[code].copies), seen=None)
-            case LabelSeen(code=letters) if bag_code(letters) in found:
+            case LabelSeen(code=letters, scanned=scanned) if bag_code(letters) in found:
                 code = bag_code(letters)
-                found[code] = found[code]._replace(seen=entry)
+                found[code] = found[code]._replace(seen=entry, copies=max(found[code].copies, int(scanned)))
             case CheckConfirmed(check=key) if of := _asked_of(key, asked):
                 found[of] = found[of]._replace(seen=entry)
     return found

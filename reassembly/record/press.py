@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, NamedTuple, TypeVar
 import msgspec
 
 from labels.picture import DOTS_A_MODULE, SIZES
-from labels.printer import Spooler
+from labels.printer import PrintTrouble, Spooler
 from labels.waiting import Place, WaitingList
 from reassembly.record import settings
 from reassembly.record.settings import Settings
@@ -36,7 +36,8 @@ class Press:
     """One data folder's printer and waiting list.
 
     `run`, `printers` and `take_back` talk to the print server and may take as long as it lets them: call them from a
-    thread that may wait. Everything else is quick. All may be called from any thread; they raise Trouble for the disk.
+    thread that may wait. Everything else is quick. All may be called from any thread; they raise Trouble for the disk
+    and for the print server.
     """
 
     def __init__(self, folder: Path, spooler: Spooler | None = None) -> None:
@@ -76,14 +77,30 @@ class Press:
         """The labels at these places, as they were asked for."""
         return self._kept(lambda: self._waiting().all(*places)) if self.began else []
 
+    def not_seen(self) -> list[Asked]:
+        """The labels that nobody has seen on anything yet, those that wait and those that were sent."""
+        return self.all(Place.WAITING, Place.SENT)
+
+    def waits(self, code: str) -> Asked | None:
+        """The label under this code that was not sent yet, or was given up."""
+        return next((asked for asked in self.all(Place.WAITING) if asked.label.code == code), None)
+
     def drop(self, code: str) -> None:
         """Nobody wants this label any more."""
         if self.began:
             self._kept(lambda: self._waiting().drop(code))
 
     def printers(self) -> list[Printer]:
-        """All queues of the print server. Raises PrintTrouble."""
-        return self._spooler.printers()
+        """All queues of the print server."""
+        try:
+            return self._spooler.printers()
+        except PrintTrouble as trouble:
+            raise Trouble(str(trouble)) from trouble
+
+    @property
+    def sizes(self) -> list[str]:
+        """The label sizes there are, width x height in mm."""
+        return list(SIZES)
 
     def take_back(self) -> str:
         """Take out of its queue what has not been printed, to send it to the printer chosen since."""

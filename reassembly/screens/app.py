@@ -299,7 +299,8 @@ class ReassemblyApp(App[None]):
 
     def _card(self, code: str) -> None:
         """Do what a card says."""
-        from reassembly.record.cards import TEST, card_of
+        from reassembly.record.cards import TEST
+        from reassembly.record.printing import card_of
 
         card = card_of(code)
         if card is None:

@@ -9,8 +9,6 @@ from textual.binding import Binding
 from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option, OptionDoesNotExist
 
-from labels.code import Code
-from labels.code import read as read_code
 from reassembly.job.plan import plan
 from reassembly.screens.frame import Frame
 from reassembly.screens.line import Line
@@ -115,7 +113,9 @@ class JobsScreen(Frame):
         self.refresh_all()
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
-        if isinstance(read_code(event.value), Code):
+        from reassembly.record.printing import is_code
+
+        if is_code(event.value):
             event.input.value = ""
             self.bench.scanned(event.value)
         elif self.query_one("#jobs", OptionList).option_count == 1:

@@ -10,9 +10,11 @@ from textual.widgets.option_list import Option
 
 from reassembly.job.asks import two_groups, words
 from reassembly.job.entries import LabelSeen
+from reassembly.record.trouble import Trouble
 from reassembly.screens.frame import Frame
 from reassembly.screens.packing import send
 from reassembly.screens.pick import PickScreen
+from reassembly.screens.prompt import PromptScreen
 from reassembly.screens.text import column, cut, shown
 
 if TYPE_CHECKING:
@@ -38,6 +40,7 @@ class LabelsScreen(Frame):
         Binding("y", "seen", "It is on the bag"),
         Binding("d", "drop", "Not wanted"),
         Binding("t", "test", "Test label"),
+        Binding("b", "blank", "Blank labels"),
         Binding("escape", "app.pop_screen", "Back"),
     ]
 
@@ -70,9 +73,7 @@ class LabelsScreen(Frame):
         listed.highlighted = min(at, len(labels) - 1) if labels else None
 
     def _labels(self) -> list[Asked]:
-        from labels.waiting import Place
-
-        return self._press.all(Place.WAITING, Place.SENT)
+        return self._press.not_seen()
 
     def _current(self) -> Asked | None:
         at, labels = self.query_one("#facts", OptionList).highlighted, self._labels()
@@ -86,10 +87,7 @@ class LabelsScreen(Frame):
         self.bench.sending.aside(self._press.printers, self._found)
 
     def _found(self, found: object) -> None:
-        from labels.picture import SIZES
-        from labels.printer import PrintTrouble
-
-        if isinstance(found, PrintTrouble):
+        if isinstance(found, Trouble):
             self.answer(str(found), "trouble")
             return
         if isinstance(found, Exception):
@@ -105,7 +103,7 @@ class LabelsScreen(Frame):
             if n == len(printers):
                 self._choose("", chosen.dpi, chosen.size)
                 return
-            sizes = list(SIZES)
+            sizes = self._press.sizes
             title = f"Which labels are in {printers[n].name}? Width x height in mm."
             pick = PickScreen("LABEL SIZE", title, sizes, sizes.index(chosen.size) if chosen.size in sizes else 0)
             self.ask(pick, lambda size: self._choose(printers[n].name, printers[n].dpi or 203, sizes[size]))
@@ -137,9 +135,7 @@ class LabelsScreen(Frame):
         owner = self.desk.owner_of(code)
         if owner is not None and owner.job:
             self.desk.say(LabelSeen(code=code), owner.job)
-        from labels.waiting import Place
-
-        if asked.place is Place.WAITING:
+        if self._press.waits(code):
             self._press.drop(code)
         self.bench.sending.seen(code)
         self.answer(f"kept: label {two_groups(code)} is on its bag", "kept")
@@ -154,7 +150,7 @@ class LabelsScreen(Frame):
             self.refresh_all()
 
     def action_test(self) -> None:
-        from reassembly.record.cards import test_label
+        from reassembly.record.printing import test_label
 
         if not self._press.settings.printer:
             self.answer("choose a printer first: c", "warn")
@@ -163,8 +159,32 @@ class LabelsScreen(Frame):
         send(self, label, self._press.next_copy(label.code))
         self.answer("a test label goes out: scan it, and wipe it with brake cleaner before you trust the roll")
 
+    def action_blank(self) -> None:
+        """Labels printed ahead, so that bags can be labelled away from the screen."""
+        if not self._press.settings.printer:
+            self.answer("choose a printer first: c; or reassembly labels --blank 24 --sheet FILE", "warn")
+            return
+        question = "How many blank labels?\n\nScan one at strip-down, and it is the label of the part on display."
+        self.ask(PromptScreen("BLANK LABELS", question, "12", refuse=_no_number), lambda typed: self._blank(int(typed)))
+
+    def _blank(self, many: int) -> None:
+        from reassembly.record.printing import blanks
+
+        for label in blanks(self.desk, many):
+            self._press.ask(label, 1)
+        self.bench.sending.start()
+        self.answer(f"{many} blank labels go to {self._press.settings.printer}", "kept")
+        self.refresh_all()
+
+
+def _no_number(typed: str) -> str:
+    from reassembly.record.printing import MOST_AHEAD
+
+    fits = typed.isascii() and typed.isdecimal() and 1 <= int(typed) <= MOST_AHEAD
+    return "" if fits else f"a number from 1 to {MOST_AHEAD}"
+
 
 def _line(asked: Asked) -> str:
     stands = asked.why or {"waiting": "waits to be sent", "sent": f"sent to {asked.queue}, not seen yet"}[asked.place]
     copy = f"copy {asked.copy}" if asked.copy > 1 else ""
-    return f"{two_groups(asked.label.code)}  {column(words(cut(asked.label.name, 26), copy), 30)} {stands}"
+    return f"{two_groups(asked.label.code)}  {column(words(cut(asked.label.name or 'blank', 26), copy), 30)} {stands}"

@@ -4,11 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from msgspec import structs
-
-from labels.code import Code
-from labels.code import Kind as Label
-from labels.code import read as read_code
 from reassembly.job import entries as said
 from reassembly.job.asks import two_groups
 from reassembly.job.bag import bags
@@ -16,7 +11,7 @@ from reassembly.job.job import bag_code, parts
 from reassembly.screens.prompt import PromptScreen
 
 if TYPE_CHECKING:
-    from labels.label import Label as Picture
+    from labels.label import Label
     from reassembly.job.entries import Fact
     from reassembly.job.job import Part
     from reassembly.screens.frame import Frame
@@ -47,6 +42,7 @@ def say_packed(screen: Frame, fact: said.BagPacked, holds: str, *, labelled: boo
         return False
     if labelled:
         screen.bench.bag = screen.job.id, bag
+        screen.bench.sending.seen(bag)
     elif printer:
         _print(screen, bag, copy)
         screen.answer(f"kept: {told}; its label goes to {printer}", "kept")
@@ -57,11 +53,9 @@ def say_packed(screen: Frame, fact: said.BagPacked, holds: str, *, labelled: boo
 
 def print_again(screen: Frame, code: str) -> None:
     """One more label for a bag; one that still waits, or was given up, is sent instead."""
-    from labels.waiting import Place
-
     press = screen.bench.sending.press
     printer, bag = press.settings.printer, bags(screen.job).get(bag_code(code))
-    waiting = next((asked for asked in press.all(Place.WAITING) if asked.label.code == bag_code(code)), None)
+    waiting = press.waits(bag_code(code))
     if bag is None:
         screen.answer("no bag here yet: F4 packs one", "warn")
     elif not printer:
@@ -94,7 +88,7 @@ def _print(screen: Frame, code: str, copy: int) -> None:
         send(screen, label, copy)
 
 
-def send(screen: Frame, label: Picture, copy: int = 1) -> None:
+def send(screen: Frame, label: Label, copy: int = 1) -> None:
     """Put any label on the printer's list."""
     screen.bench.sending.press.ask(label, copy)
     screen.bench.sending.start()
@@ -103,8 +97,9 @@ def send(screen: Frame, label: Picture, copy: int = 1) -> None:
 def take_label(screen: Frame, part: Part | None, code: str) -> bool:
     """A label not used yet packs the part; one of this job says what is in it, and is on its bag from now on. Others
     are left to the bench."""
-    read = read_code(code)
-    if not (isinstance(read, Code) and read.kind in {Label.BAG, Label.TAG}):
+    from reassembly.record.printing import is_of_bag
+
+    if not is_of_bag(code):
         return False
     bag = bags(screen.job).get(code)
     if bag is not None:
@@ -172,29 +167,27 @@ def shelve(screen: Frame, bag: str, shelf: str, job: str | None = None) -> None:
 
 def label_of_shop(screen: Frame, fact: said.PersonAdded | said.WrenchAdded | said.ShelfAdded) -> None:
     """Give a person, wrench or shelf a code, as last said of it, and print it; one that has a code gets a copy."""
-    from reassembly.record.cards import badge
-    from reassembly.record.printing import new_code
+    from reassembly.record.printing import badge_of, with_code
 
     shop = screen.desk.shop()
     match fact:
         case said.PersonAdded():
-            now: said.PersonAdded | said.WrenchAdded | said.ShelfAdded = shop.people.get(fact.person, fact)
-            field, kind, name, what, told = "badge", Label.PERSON, fact.person, "badge", ""
+            fact = shop.people.get(fact.person, fact)
         case said.WrenchAdded():
-            now = shop.rack[fact.wrench].added if fact.wrench in shop.rack else fact
-            field, kind, name, what, told = "tag", Label.WRENCH, fact.wrench, "wrench", f"{fact.low} to {fact.high}"
+            fact = shop.rack[fact.wrench].added if fact.wrench in shop.rack else fact
         case said.ShelfAdded():
-            now = shop.shelves.get(fact.shelf, fact)
-            field, kind, name, what, told = "label", Label.SHELF, fact.shelf, "shelf", ""
-    code = getattr(now, field)
-    if not code:
-        code = new_code(screen.desk, kind)
-        if screen.say(structs.replace(now, **{field: code})) is None:
-            return
-    label, printer = badge(code, name, told, what), screen.bench.sending.press.settings.printer
+            fact = shop.shelves.get(fact.shelf, fact)
+    now = with_code(screen.desk, fact)
+    label = badge_of(now)
+    if label is None:
+        screen.answer("its letters are no code of ours: say it again without them, then l gives it one", "warn")
+        return
+    if now is not fact and screen.say(now) is None:
+        return
+    printer, told = screen.bench.sending.press.settings.printer, f"{label.heading} {label.name} is"
     if printer:
         send(screen, label, screen.bench.sending.press.next_copy(label.code))
-        screen.answer(f"kept: {what} {name} is {two_groups(label.code)}; its label goes to {printer}", "kept")
+        screen.answer(f"kept: {told} {two_groups(label.code)}; its label goes to {printer}", "kept")
     else:
-        told = "reassembly cards --badges prints a sheet"
-        screen.answer(f"kept: {what} {name} is {two_groups(label.code)}. Write it on, or {told}", "kept")
+        sheet = "reassembly cards --badges prints a sheet"
+        screen.answer(f"kept: {told} {two_groups(label.code)}. Write it on, or {sheet}", "kept")

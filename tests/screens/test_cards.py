@@ -12,8 +12,8 @@ from labels.code import Kind, make
 from labels.keyboard import KEYS
 from reassembly.job import entries as said
 from reassembly.job.plan import plan
-from reassembly.record.cards import CARDS, TEST, code_of
-from reassembly.record.printing import new_code
+from reassembly.record.cards import CARDS, TEST
+from reassembly.record.printing import code_of, new_code
 from reassembly.screens.prompt import PromptScreen
 from reassembly.screens.refit import RefitScreen
 from reassembly.screens.tighten import TightenScreen
@@ -208,7 +208,7 @@ async def test_not_now_because_keeps_the_check_open_and_says_why_to_whoever_come
         assert "not now: waits for a tool or material, ann" in bench.painted()
         await bench.press("escape")
         await bench.press("escape")
-        assert f"not now     {first.wording}: waits for a tool or material" in bench.painted()
+        assert f"not now: {first.wording} (waits for a tool or material)" in bench.painted()
 
 
 async def test_an_exception_by_cards_and_the_badge_of_whoever_accepts_it(desk: Desk, pan: str) -> None:

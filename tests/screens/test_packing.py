@@ -12,7 +12,7 @@ from labels.waiting import Place
 from reassembly.job import entries as said
 from reassembly.job.bag import bags, never_seen
 from reassembly.record.press import Press
-from reassembly.record.printing import new_code
+from reassembly.record.printing import blanks, new_code
 from tests.screens.bench import Bench, at_bench
 
 if TYPE_CHECKING:
@@ -131,3 +131,50 @@ async def test_a_part_packed_under_a_label_that_was_scanned_has_its_label_and_wa
         desk.say(said.ShelfAdded(shelf="C4", label=SHELF))
         await bench.scan(SHELF)
         assert bags(desk.job(job))[code].shelf == "C4"
+
+
+async def test_blank_labels_are_printed_ahead_and_tied_to_a_part_by_the_first_scan(
+    desk: Desk, job: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("CUPS_SERVER", "127.0.0.1:1")
+    press = Press(desk.path)
+    async with at_bench(desk) as bench:
+        await bench.press("l", "b")
+        assert "choose a printer first" in bench.answer()
+        press.choose("bags", 203, "50x25")
+        await bench.press("b")
+        await bench.press("backspace", "backspace")
+        await bench.type("0")
+        await bench.press("enter")
+        assert bench.answer() == "a number from 1 to 200"
+        await bench.press("backspace")
+        await bench.type("3")
+        await bench.press("enter")
+        made = [asked.label.code for asked in press.all(Place.WAITING)]
+        assert len(set(made)) == 3
+        assert [line.split()[2] for line in bench.options("#facts")] == ["blank"] * 3
+        await bench.press("escape")
+        await go(bench, "s")
+        await bench.scan(made[1])
+        bag = bags(desk.job(job))[made[1]]
+        assert bag.packed.fact.parts == ("shaft",)
+        assert never_seen(desk.job(job)) == ()
+        await bench.press("down", "down")
+        await bench.scan(made[1])
+        assert bench.answer().startswith(f"bag {made[1][:5]} {made[1][5:]} holds shaft")
+        await bench.press("f4")
+        assert bag_of(desk, job, 1) not in made
+
+
+async def test_a_blank_from_a_sheet_that_is_printed_again_says_copy_2(
+    desk: Desk, job: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("CUPS_SERVER", "127.0.0.1:1")
+    Press(desk.path).choose("bags", 203, "50x25")
+    (blank,) = blanks(desk, 1)
+    async with at_bench(desk) as bench:
+        await go(bench, "s")
+        await bench.scan(blank.code)
+        await bench.press("f9")
+    (asked,) = Press(desk.path).all(Place.WAITING)
+    assert (asked.label.code, asked.label.name, asked.label.footer) == (blank.code, "shaft", "copy 2")

@@ -10,7 +10,8 @@ import pytest
 from labels.code import Kind, make
 from reassembly.job import entries as said
 from reassembly.job.entries import BagPacked, FindingNoted, JobOpened, PartRemoved
-from reassembly.record.cards import CARDS, code_of
+from reassembly.record.cards import CARDS
+from reassembly.record.printing import code_of
 from tests.screens.bench import new_desk
 from tests.screens.terminal import ENTER, Terminal
 
