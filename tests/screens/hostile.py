@@ -23,9 +23,10 @@ from textual.geometry import Size
 from labels.code import Code
 from labels.code import read as read_code
 from reassembly.job.entries import SignedOff
-from reassembly.record import cards
+from reassembly.record.cards import CARDS
 from reassembly.record.demo.build import build
 from reassembly.record.desk import Desk
+from reassembly.record.printing import code_of
 from reassembly.record.verifying import verify
 from tests.screens.bench import Bench, at_bench
 
@@ -68,7 +69,7 @@ class Tally(NamedTuple):
 
 def codes(desk: Desk) -> list[str]:
     """Every label in the workshop: bags, badges, wrenches, shelves, cards."""
-    found = {cards.code_of(card) for card in cards.CARDS.values()}
+    found = {code_of(card) for card in CARDS.values()}
     for _, _, body in desk.journal.bodies():
         words = json.dumps(json.loads(body)["fact"], ensure_ascii=False).split('"')
         found.update(word for word in words if isinstance(read_code(word), Code))
