@@ -112,14 +112,18 @@ def demo(folder: Path | None) -> None:
         with in_words():
             _play(folder, now)
         return
-    from reassembly.record.demo.build import build
+    from reassembly.record.demo.build import build, print_for_scanner
     from reassembly.record.desk import Desk
+    from reassembly.record.printing import write_sheet
 
     with in_words():
-        build(folder, now)
+        made = build(folder, now)
         with Desk.open(folder, who=who_is_here()) as desk:
+            printed = [*print_for_scanner(desk, now), folder / "bags.pdf"]
+            write_sheet(desk.job(made.half_refitted), printed[-1], now)
             open_screens(desk)
     tell(f"The demo is kept in {folder}")
+    tell(f"to be scanned: {', '.join(map(str, printed))}")
     tell(f"open it again: reassembly --data {folder}")
 
 
@@ -145,7 +149,7 @@ def _play(folder: Path, now: datetime) -> None:
     from reassembly.job.job import title
     from reassembly.job.plan import plan
     from reassembly.job.signoff import signoff
-    from reassembly.record.demo.build import Scene, play
+    from reassembly.record.demo.build import Scene, play, print_for_scanner
     from reassembly.record.gathering import gather
     from reassembly.record.paper import write_pdf
     from reassembly.record.printing import write_sheet
@@ -169,6 +173,8 @@ def _play(folder: Path, now: datetime) -> None:
                 tell(f"SIGNED OFF by {desk.shop().called(desk.who)}")
                 write_sheet(job, folder / "labels.pdf", now)
                 write_pdf(folder / "record.pdf", gather(desk, job_id))
+                for path in print_for_scanner(desk, now):
+                    tell(f"{path.stem}: {path}")
                 tell(f"labels: {folder / 'labels.pdf'}")
                 tell(f"record: {folder / 'record.pdf'}")
                 tell(f"all of it is kept in {folder}")

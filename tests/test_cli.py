@@ -352,8 +352,8 @@ def test_demo_without_a_terminal_plays_the_whole_job(tmp_path: Path) -> None:
     assert warning.count("[ ]") == 2
     assert "AUXILIARY HEATER PUMP CONNECTOR" in warning
     paths = dict(line.split(": ") for line in end.splitlines() if ": /" in line)
-    assert Path(paths["labels"]).read_bytes().startswith(b"%PDF")
-    assert Path(paths["record"]).read_bytes().startswith(b"%PDF")
+    for paper in ("labels", "record", "cards", "badges"):
+        assert Path(paths[paper]).read_bytes().startswith(b"%PDF")
     assert run("checks", "412", "--data", tmp_path / "played").exit_code == 0
 
 

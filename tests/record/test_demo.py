@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 import pytest
+import zxingcpp
 
 from reassembly.job import entries as said
 from reassembly.job.checks import Check
@@ -14,13 +15,16 @@ from reassembly.job.doubts import doubts
 from reassembly.job.job import Job, closed
 from reassembly.job.plan import plan
 from reassembly.job.signoff import Signoff, accepted, signoff
+from reassembly.record.cards import NUMBERS, REFIT
 from reassembly.record.demo import gearbox
-from reassembly.record.demo.build import HALF_REFITTED_TO, Jobs, Scene, build, play
+from reassembly.record.demo.build import HALF_REFITTED_TO, Jobs, Scene, build, play, print_for_scanner
 from reassembly.record.demo.person import Person, WallClock
 from reassembly.record.demo.refit import refit
 from reassembly.record.desk import Desk
+from reassembly.record.printing import code_of
 from reassembly.record.proof import verify
 from reassembly.trade.identity import read_vin
+from tests.labels.test_sheet import rendered
 
 NOW = datetime(2026, 6, 10, 16, 55, tzinfo=UTC)
 
@@ -263,3 +267,21 @@ def test_what_is_said_decides_what_is_asked(tmp_path: Path) -> None:
         answers = dataclasses.replace(gearbox.answers(ben, ann), drive=said.RoadTested(when="before"))
         with pytest.raises(AssertionError, match="not answered: road test after the work"):
             refit(answers)
+
+
+def test_the_demo_prints_what_a_scanner_needs(workshop: tuple[Desk, Jobs], tmp_path: Path) -> None:
+    """Cards, and a badge, tag or label of each person, wrench and shelf; every bag is on a shelf that has one."""
+    desk, jobs = workshop
+    shop = desk.shop()
+    read = []
+    for path in print_for_scanner(desk, NOW):
+        (folder := tmp_path / path.stem).mkdir()
+        pages = rendered(path.read_bytes(), folder, 300)
+        read.append({found.text for page in pages for found in zxingcpp.read_barcodes(page)})
+    cards, papers = read
+    assert cards == {code_of(card) for card in (*REFIT, *NUMBERS)}
+    people = {p.badge for p in shop.people.values()}
+    assert papers == people | {w.added.tag for w in shop.rack.values()} | {s.label for s in shop.shelves.values()}
+    assert len(papers) == 3 + 4 + 6
+    used = {e.fact.shelf for job in jobs for e in desk.job(job).said(said.BagPacked)}
+    assert used - {""} <= set(shop.shelves)

@@ -12,7 +12,7 @@ from reassembly.record.demo import axle, gearbox, workshop
 from reassembly.record.demo.person import Person, WallClock
 from reassembly.record.demo.refit import refit, sign_off
 from reassembly.record.desk import Desk
-from reassembly.record.printing import new_code
+from reassembly.record.printing import new_code, write_badges, write_cards
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -64,6 +64,14 @@ def build(folder: Path, now: datetime) -> Jobs:
         clock.moment = _morning(now, 1)
         refit(gearbox.answers(ben, ann), until=HALF_REFITTED_TO)
     return Jobs(half_stripped=shudder, half_refitted=box, signed_off=seal)
+
+
+def print_for_scanner(desk: Desk, now: datetime) -> list[Path]:
+    """What a scanner needs here, as PDFs in the data folder: the cards; the badges, wrench tags and shelf labels."""
+    cards, badges = desk.path / "cards.pdf", desk.path / "badges.pdf"
+    write_cards(cards, now)
+    write_badges(desk.shop(), badges, now)
+    return [cards, badges]
 
 
 class Scene(Enum):

@@ -1,4 +1,4 @@
-"""The invented workshop: people, wrench rack, spec book."""
+"""The invented workshop: people, wrench rack, shelves, spec book; badges, tags and labels with codes."""
 
 from __future__ import annotations
 
@@ -8,12 +8,14 @@ from typing import TYPE_CHECKING
 from reassembly.job.entries import (
     BenchNamed,
     PersonAdded,
+    ShelfAdded,
     SpecNoted,
     Stage,
     WrenchAdded,
     WrenchCalibrated,
     WrenchFailed,
 )
+from reassembly.record.printing import with_code
 
 if TYPE_CHECKING:
     from datetime import date
@@ -22,22 +24,26 @@ if TYPE_CHECKING:
 
 SOURCE = "invented workshop manual"
 
+PEOPLE = (
+    PersonAdded(person="ann", name="Ann Thistlewood"),
+    PersonAdded(person="ben", name="Ben Marrowby"),
+    PersonAdded(person="joss", name="Joss Penderwick, foreman"),
+)
 RACK = (
     WrenchAdded(wrench="T1", name="click wrench, 1/4 inch", low="2 N.m", high="25 N.m"),
     WrenchAdded(wrench="T2", name="click wrench, 3/8 inch", low="20 N.m", high="100 N.m"),
     WrenchAdded(wrench="T3", name="click wrench, 1/2 inch", low="40 N.m", high="200 N.m"),
     WrenchAdded(wrench="T4", name="dial wrench, 1/2 inch", low="30 N.m", high="150 N.m"),
 )
+SHELVES = tuple(ShelfAdded(shelf=name) for name in ("A1", "A2", "B1", "C2", "C3", "long rack"))
+WITH_A_CODE: tuple[PersonAdded | WrenchAdded | ShelfAdded, ...] = (*PEOPLE, *RACK, *SHELVES)
 
 
 def set_up(ann: Person, on: date) -> None:
     """The workshop as it was when it began to keep its record."""
     ann.says(
         BenchNamed(name="the bench by the window"),
-        PersonAdded(person="ann", name="Ann Thistlewood"),
-        PersonAdded(person="ben", name="Ben Marrowby"),
-        PersonAdded(person="joss", name="Joss Penderwick, foreman"),
-        *RACK,
+        *(with_code(ann.desk, each) for each in WITH_A_CODE),
     )
     for number, wrench in enumerate(RACK, 1):
         ann.says(_calibrated(wrench.wrench, on - timedelta(days=30), f"C-{400 + number}"))
