@@ -182,7 +182,21 @@ def _counts(
             return bool(work) and all(_another(answer.who, e.who) and answer.order > e.order for e in work)
         case "level":
             return level_counts(check.asked_by.fact, answer.fact)
+        case "drive" | "read":
+            return says_outcome(answer.fact)
     return True
+
+
+def says_outcome(fact: object) -> bool:
+    """Whether an answer says how a road test went or what was read: an empty form is no proof of either."""
+    match fact:
+        case said.RoadTested():
+            return bool(fact.felt.strip() or fact.outcome)
+        case said.CodeRead():
+            return bool(fact.code.strip() or fact.none_stored)
+        case said.CheckConfirmed():
+            return bool(fact.value.strip() or fact.note.strip())
+    return False
 
 
 def _another(one: str, other: str) -> bool:

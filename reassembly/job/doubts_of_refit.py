@@ -6,8 +6,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from reassembly.job import entries as said
+from reassembly.job.asks import Turn
 from reassembly.job.checks import level_counts
 from reassembly.job.doubt import Doubt, Seen, advise, doubtful, measured, refuse, said_now
+from reassembly.job.fluids import short_of
 from reassembly.job.job import fold
 from reassembly.job.plan import first, plan
 from reassembly.trade.fluid import within_window
@@ -48,13 +50,23 @@ def confirmation(fact: said.CheckConfirmed, seen: Seen) -> Iterator[Doubt]:
         yield refuse("check", f"{check.wording}: {_OTHERWISE[check.way]}")
     elif check.answer and check.state == "confirmed":
         yield advise("check", f"{check.wording}: {check.answer.who} confirmed it already")
+    elif check.turn == Turn.COMPLAINT and _last_drive(seen).outcome == "still there":
+        yield refuse("check", "the last road test says it is still there: drive again, or say why it may stay so")
+    elif check.way == "fill" and (short := short_of(check, after.answer if after else None, seen.job)):
+        yield advise("check", short)
+
+
+def _last_drive(seen: Seen) -> said.RoadTested:
+    driven = [e.fact for e in seen.job.said(said.RoadTested) if e.fact.when == "after"]
+    return driven[-1] if driven else said.RoadTested()
 
 
 _OTHERWISE = {
+    "drive": "say how the road test went",
     "settle": "strike out one of the entries that contradict, or accept it with a reason and a name",
     "second": "a person who did not do the work says this one, as a second check",
     "level": "say the level with its temperature, it counts only in its window",
-    "read": "read the codes after they were cleared",
+    "read": "read the codes after they were cleared, and say what was read",
 }
 
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from reassembly.job import entries as said
 from reassembly.job.bag import bags
+from reassembly.job.checks import says_outcome
 from reassembly.job.doubt import (
     INCH_UNIT,
     METRE_UNIT,
@@ -21,7 +22,7 @@ from reassembly.job.doubt import (
     refuse,
     said_now,
 )
-from reassembly.job.job import bag_code
+from reassembly.job.job import bag_code, fold
 from reassembly.job.refit_order import clash_if_said
 from reassembly.trade.facing import read_clock, read_facing
 from reassembly.trade.fluid import within_window
@@ -61,6 +62,11 @@ def vehicle(fact: said.JobOpened, seen: Seen) -> Iterator[Doubt]:
 
 @doubtful.register(said.RoadTested)
 def road_test(fact: said.RoadTested, seen: Seen) -> Iterator[Doubt]:
+    if not says_outcome(fact):
+        if fact.when == "after":
+            yield refuse("felt", "how did it go? Say what was felt, or whether the complaint is gone or still there")
+        elif fact == said.RoadTested():
+            yield refuse("felt", "what was felt? Say that nothing was, where nothing was")
     yield from measured("speed", fact.speed, "speed", seen)
     yield from readable("frequency", fact.frequency, "turning", "Hz")
     yield from readable("engine_speed", fact.engine_speed, "turning", "rpm")
@@ -103,7 +109,13 @@ def readable(field: str, text: str, kind: str, unit: str = "") -> Iterator[Doubt
 @doubtful.register(said.CodeRead)
 def trouble_code(fact: said.CodeRead, seen: Seen) -> Iterator[Doubt]:
     if not fact.code.strip():
+        if not fact.none_stored and fact.when == "after":
+            yield refuse("code", "what was read? Type the code, or say none stored: yes")
         return
+    if fact.none_stored:
+        yield refuse("none_stored", f"{fact.code}, or none stored? Leave one of the two out")
+    elif fold(fact.code) in {"none", "no", "no code", "no codes", "none stored"}:
+        yield refuse("code", f"{fact.code} is no code: leave the code empty and say none stored: yes")
     try:
         for sentence in read_code(fact.code).doubts:
             yield advise("code", sentence)
@@ -303,6 +315,8 @@ def _bag_known(field: str, letters: str, seen: Seen) -> Iterator[Doubt]:
 
 @doubtful.register(said.RenewalReceived)
 def renewal_received(fact: said.RenewalReceived, seen: Seen) -> Iterator[Doubt]:
+    if not fact.part_number.strip():
+        yield advise("part_number", "no part number said: kept as on hand, and the record says that no number was")
     asked = seen.job.entry(fact.needed)
     match asked and asked.fact:
         case said.RenewalNeeded() | said.FastenersRemoved(reuse="renew"):

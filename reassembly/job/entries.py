@@ -55,20 +55,24 @@ class CustomerNamed(Fact, frozen=True):
 
 
 class CodeRead(Fact, frozen=True):
-    """A fault code was read; an empty code says that none is stored."""
+    """A fault code was read, or that none is stored. Before the work an empty code says so too; after it, nothing."""
 
     when: When = "before"
-    code: Annotated[str, Meta(title="code", description="P0735; empty: none stored")] = ""
+    code: Annotated[str, Meta(title="code", description="P0735; where there is none, say none stored")] = ""
+    none_stored: Annotated[bool, Meta(title="none stored", description="it was read, and no code is stored")] = False
     module: Annotated[str, Meta(title="module", description="which control unit")] = ""
     status: Annotated[str, Meta(title="status", description="stored, pending, permanent")] = ""
     note: Note = ""
 
 
 class RoadTested(Fact, frozen=True):
-    """The vehicle was driven to feel the fault, or that it has gone."""
+    """The vehicle was driven to feel the fault, or that it has gone. After the work: how it went."""
 
     when: When = "before"
     felt: Annotated[str, Meta(title="felt", description="what was felt or heard, at which speed and gear")] = ""
+    outcome: Annotated[
+        Literal["", "gone", "still there"], Meta(title="complaint", description="gone or still there")
+    ] = ""
     distance: Annotated[str, Meta(title="distance", description="with its unit, 12 km")] = ""
     speed: Annotated[str, Meta(title="at road speed", description="at which it was felt, 80 km/h")] = ""
     frequency: Annotated[str, Meta(title="frequency", description="measured or counted, 42 Hz or 2520 cpm")] = ""

@@ -21,6 +21,7 @@ from reassembly.job.entries import (
     StageTightened,
     TorqueSpecified,
 )
+from reassembly.job.fluids import short_of
 from reassembly.job.job import closed, part_in, parts
 from reassembly.job.plan import plan
 from reassembly.job.tightening import set_to, stages_of
@@ -31,6 +32,7 @@ if TYPE_CHECKING:
     from reassembly.job.checks import Check
     from reassembly.job.entries import Entry
     from reassembly.job.job import Job
+    from reassembly.job.plan import Plan
     from reassembly.job.shop import Shop
 
 
@@ -57,7 +59,7 @@ def signoff(job: Job, shop: Shop) -> Signoff:
         open=refit.open,
         excepted=tuple(check for check in refit.checks if check.state == "excepted"),
         struck=job.struck,
-        warnings=(*_unsourced(job), *_wrenches(job, shop), *_unseen(job)),
+        warnings=(*_unsourced(job), *_wrenches(job, shop), *_short_of_fluid(refit, job), *_unseen(job)),
         closed=done,
         since=_said_since(job, done) if done else (),
     )
@@ -88,6 +90,11 @@ def _unsourced(job: Job) -> Iterator[str]:
         if not entry.fact.source.strip():
             which = f", {entry.fact.fasteners}" if entry.fact.fasteners else ""
             yield f"a torque without a source: {part_in(every, entry.fact.part).name}{which}"
+
+
+def _short_of_fluid(refit: Plan, job: Job) -> Iterator[str]:
+    filled = (check for check in refit.checks if check.way == "fill" and check.state == "confirmed")
+    yield from dict.fromkeys(filter(None, (short_of(check, check.answer, job) for check in filled)))
 
 
 def _unseen(job: Job) -> Iterator[str]:

@@ -113,13 +113,15 @@ def _(fact: said.CustomerNamed, names: Names) -> str:
 
 @told.register
 def _(fact: said.CodeRead, names: Names) -> str:
-    return words(f"code read {fact.when} the work: {fact.code or 'none stored'}", fact.module, fact.status, fact.note)
+    none = "none stored" if fact.none_stored or fact.when == "before" else "nothing said"
+    return words(f"code read {fact.when} the work: {fact.code or none}", fact.module, fact.status, fact.note)
 
 
 @told.register
 def _(fact: said.RoadTested, names: Names) -> str:
     return words(
         f"road test {fact.when} the work",
+        fact.outcome and f"complaint {fact.outcome}",
         fact.felt,
         fact.speed and f"at {fact.speed}",
         fact.frequency,
@@ -259,7 +261,8 @@ def _(fact: said.RenewalNeeded, names: Names) -> str:
 @told.register
 def _(fact: said.RenewalReceived, names: Names) -> str:
     batch = f"batch {fact.batch}" if fact.batch else ""
-    return words(f"on hand: {names.entry(fact.needed)}", fact.part_number, batch, fact.note)
+    number = fact.part_number or "no part number said"
+    return words(f"on hand: {names.entry(fact.needed)}", number, batch, fact.note)
 
 
 @told.register

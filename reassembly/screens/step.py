@@ -7,12 +7,12 @@ from typing import TYPE_CHECKING
 
 from reassembly.job.asks import two_groups, words
 from reassembly.job.entries import CheckConfirmed
+from reassembly.job.fluids import filled
 from reassembly.job.plan import first
 from reassembly.job.signoff import accepted
 from reassembly.job.walk import LAST, checks_of, put_off
 from reassembly.job.wording import minute
 from reassembly.screens.text import cut, safe
-from reassembly.screens.ways import filled
 from reassembly.trade.units import UNITS, fold
 
 if TYPE_CHECKING:
@@ -120,8 +120,9 @@ def _space(check: Check, job: Job, who: str) -> Iterator[str]:
     """What a plain Space will do, where it is more than confirming."""
     match check.way:
         case "fill":
-            total = filled(check, job)
-            yield f"{total}: Space confirms it, t adds more" if total else "Space says how much went in"
+            total = filled(check.asked_by.fact.fluid, job)
+            yield total
+            yield "Space confirms it, t adds more" if total else "Space says how much went in"
         case "second":
             yield f"not by {who}, if {who} did the work: scan a badge or press p" if who else ""
         case "scan":

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from reassembly.job import entries as said
-from reassembly.job.job import fold
+from reassembly.job.fluids import filled
 from reassembly.job.plan import plan
 from reassembly.screens.form import FormScreen
 from reassembly.screens.settle import SettleScreen
@@ -15,7 +15,6 @@ if TYPE_CHECKING:
 
     from reassembly.job.checks import Check
     from reassembly.job.entries import Fact
-    from reassembly.job.job import Job
     from reassembly.screens.hands import HandsScreen
 
 BY_HAND, SCANNED = "not scanned", "scanned"
@@ -42,21 +41,12 @@ def add_fluid(screen: HandsScreen, check: Check) -> None:
     _form(screen, check, said.FluidFilled, {"fluid": check.asked_by.fact.fluid})
 
 
-def filled(check: Check, job: Job) -> str:
-    """What went in so far against what came out, in words; empty while nothing went in."""
-    from reassembly.trade.fluid import filled_of_drained
-
-    same = fold(check.asked_by.fact.fluid)
-    went_in = [e.fact.amount for e in job.said(said.FluidFilled) if fold(e.fact.fluid) == same]
-    came_out = [e.fact.amount for e in job.said(said.FluidDrained) if fold(e.fact.fluid) == same]
-    try:
-        return filled_of_drained(went_in, came_out).sentence if went_in else ""
-    except ValueError as unread:
-        return f"{', '.join(went_in)}: {unread}"
-
-
-def _confirm(screen: HandsScreen, check: Check) -> None:
-    screen.say_unless_refused(said.CheckConfirmed(check=check.key))
+def _confirm(screen: HandsScreen, check: Check, value: str = "") -> None:
+    """Say it, and at once what is doubtful about it all the same."""
+    fact = said.CheckConfirmed(check=check.key, value=value)
+    advice = [doubt.sentence for doubt in screen.doubts(fact)]
+    if screen.say_unless_refused(fact) and advice:
+        screen.answer(f"kept, but {advice[0]}; u takes it back", "warn")
 
 
 def _bag(screen: HandsScreen, check: Check) -> None:
@@ -82,9 +72,9 @@ def _receive(screen: HandsScreen, check: Check) -> None:
 
 
 def _fill(screen: HandsScreen, check: Check) -> None:
-    total = filled(check, screen.job)
+    total = filled(check.asked_by.fact.fluid, screen.job)
     if total:
-        screen.say_unless_refused(said.CheckConfirmed(check=check.key, value=total))
+        _confirm(screen, check, total)
     else:
         add_fluid(screen, check)
 

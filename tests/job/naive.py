@@ -229,19 +229,21 @@ def confirms(e: Entry[Any], asked: Asked, later: list[Entry[Any]], story: list[E
             return True
         case "receive", RenewalReceived(needed=needed) if needed == asked.by.id:
             return True
-        case "road", RoadTested(when="after"):
-            return True
+        case "road", RoadTested(when="after", felt=felt, outcome=outcome):
+            return felt.strip() != "" or outcome != ""
+        case "road", CheckConfirmed(check=key, value=value, note=note):
+            return key == asked.key and (value + note).strip() != ""
         case "cleared", CodesCleared(module=module):
             return module.strip() == "" or alike(module, asked.by.fact.module)
         case "stage", StageTightened():
             return last_of_stage(asked, later, story) is e
         case "level", _:
             return tells_level(e, asked, story)
-        case "read", CodeRead(when="after", module=module):
-            told = module.strip() == "" or alike(module, asked.by.fact.module)
+        case "read", CodeRead(when="after", module=module, code=code, none_stored=none):
+            told = (module.strip() == "" or alike(module, asked.by.fact.module)) and (code.strip() != "" or none)
             return told and not cleared_after(e, asked, story)
-        case "read", CheckConfirmed(check=key) if key == asked.key:
-            return not cleared_after(e, asked, story)
+        case "read", CheckConfirmed(check=key, value=value, note=note) if key == asked.key:
+            return (value + note).strip() != "" and not cleared_after(e, asked, story)
         case _, CheckConfirmed(check=key):
             return key == asked.key
     return False

@@ -224,7 +224,12 @@ def test_an_answer_before_its_fact_does_not_count() -> None:
 WINDOW = said.LevelSpecified(fluid="gear oil", low="35 degC", high="45 degC", engine="running")
 RIGHT = said.LevelChecked(fluid="Gear  oil", temperature="40 degC", engine="running")
 ANSWERS: dict[str, tuple[object, list[object], str]] = {
-    "road test": (said.RoadTested(felt="hums"), [said.RoadTested(when="after")], "confirmed"),
+    "road test": (said.RoadTested(felt="hums"), [said.RoadTested(when="after", felt="quiet")], "confirmed"),
+    "road test, gone": (said.RoadTested(felt="hums"), [said.RoadTested(when="after", outcome="gone")], "confirmed"),
+    "an empty road test": (said.RoadTested(felt="hums"), [said.RoadTested(when="after")], "open"),
+    "only how far": (said.RoadTested(felt="hums"), [said.RoadTested(when="after", felt=" ", distance="9 km")], "open"),
+    "a bare yes to a road test": (said.RoadTested(felt="hums"), [said.CheckConfirmed(check="A.1.again")], "open"),
+    "a yes with words": (said.RoadTested(), [said.CheckConfirmed(check="A.1.again", note="quiet")], "confirmed"),
     "road test before again": (said.RoadTested(felt="hums"), [said.RoadTested(when="before")], "open"),
     "aid out": (said.AidFitted(aid="wire"), [said.AidRemoved(aid="A.1")], "confirmed"),
     "another aid out": (said.AidFitted(aid="wire"), [said.AidRemoved(aid="A.9")], "open"),
@@ -278,13 +283,22 @@ CODES: dict[str, tuple[list[object], tuple[str, str]]] = {
     "all cleared": ([said.CodesCleared()], ("confirmed", "open")),
     "this one cleared": ([said.CodesCleared(module="gearbox ")], ("confirmed", "open")),
     "another cleared": ([said.CodesCleared(module="engine")], ("open", "open")),
-    "cleared and read": ([said.CodesCleared(), said.CodeRead(when="after")], ("confirmed", "confirmed")),
-    "read, then cleared": ([said.CodeRead(when="after"), said.CodesCleared()], ("confirmed", "open")),
-    "read, then another cleared": (
-        [said.CodesCleared(), said.CodeRead(when="after"), said.CodesCleared(module="engine")],
+    "cleared and read": (
+        [said.CodesCleared(), said.CodeRead(when="after", none_stored=True)],
         ("confirmed", "confirmed"),
     ),
-    "another read": ([said.CodesCleared(), said.CodeRead(when="after", module="engine")], ("confirmed", "open")),
+    "read, then cleared": ([said.CodeRead(when="after", none_stored=True), said.CodesCleared()], ("confirmed", "open")),
+    "read, then another cleared": (
+        [said.CodesCleared(), said.CodeRead(when="after", none_stored=True), said.CodesCleared(module="engine")],
+        ("confirmed", "confirmed"),
+    ),
+    "nothing read": ([said.CodesCleared(), said.CodeRead(when="after")], ("confirmed", "open")),
+    "a code read": ([said.CodesCleared(), said.CodeRead(when="after", code="P0735")], ("confirmed", "confirmed")),
+    "a bare yes": ([said.CodesCleared(), said.CheckConfirmed(check="A.1.again")], ("confirmed", "open")),
+    "another read": (
+        [said.CodesCleared(), said.CodeRead(when="after", none_stored=True, module="engine")],
+        ("confirmed", "open"),
+    ),
 }
 
 

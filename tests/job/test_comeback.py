@@ -73,7 +73,7 @@ EARLIER = told(
     said.PartRemoved(part="shield", name="heat shield"),  # 14
     said.EntryStruck(entry="KD.14", why="another vehicle's"),  # 15
     said.FindingNoted(what="seal dry", when="after"),  # 16
-    said.CodeRead(when="after"),  # 17
+    said.CodeRead(when="after", none_stored=True),  # 17
     said.SignedOff(covers={"KD": 17}),  # 18
 )
 LATER = told(

@@ -72,6 +72,11 @@ class Row:
 
 
 REFUSED = [
+    Row(said.RoadTested(), "felt", "what was felt?"),
+    Row(said.RoadTested(when="after", distance="9 km"), "felt", "how did it go?"),
+    Row(said.CodeRead(when="after", module="gearbox"), "code", "what was read?"),
+    Row(said.CodeRead(when="after", code="none"), "code", "say none stored: yes"),
+    Row(said.CodeRead(when="after", code="P0735", none_stored=True), "none_stored", "or none stored?"),
     Row(said.RoadTested(speed="fast"), "speed", "does not begin with a number"),
     Row(said.RoadTested(frequency="a hum"), "frequency", "does not begin with a number"),
     Row(said.RoadTested(gear_ratio="0"), "gear_ratio", "a ratio of 0 cannot be"),
@@ -116,7 +121,7 @@ REFUSED = [
     Row(spec(Stage("torque", "60 N.m"), layout="star"), "layout", "no layout that is known"),
     Row(spec(Stage("torque", "60 N.m"), order=(1, 3, 2)), "order", "4 is missing"),
     Row(spec(Stage("torque", "60 N.m"), order=(1, 3, 2, 5)), "order", "5 is not among the 4"),
-    Row(spec(Stage("torque", "60 N.m"), order=(1, 3, 2, -4)), "order", "no position -4"),
+    Row(spec(Stage("torque", "60 N.m"), order=(1, 3, 2, -4)), "order", "whole number from 1 to 200"),
     Row(said.TorqueSpecified(part="shaft", stages=(Stage("by hand"),), count=6), "count", "4 bolts were recorded"),
     Row(said.StageTightened(specification="A.4", stage=1), "specification", "no torque specification"),
     Row(said.StageTightened(specification="A.5", stage=3), "stage", "the specification has 2"),
@@ -194,6 +199,7 @@ ADVISED = [
     Row(said.LevelChecked(fluid="ATF", engine="running"), "temperature", "at which temperature?"),
     Row(said.LevelChecked(fluid="ATF", temperature="40 °C"), "engine", "with the engine running"),
     Row(said.LevelChecked(fluid="ATF", temperature="40 °C", found="low"), "found", "stays open"),
+    Row(said.RenewalReceived(needed="A.13"), "part_number", "no part number said"),
     Row(said.AidRemoved(aid="A.9"), "aid", "wire may still hold something, not done yet: filter and 1 more"),
     Row(said.BagPacked(bag="KDTRBNVXCL", parts=("pan",)), "bag", "on a bag of propshaft already"),
     Row(said.CheckConfirmed(check="A.4.started"), "check", "ann confirmed it already"),
@@ -207,10 +213,15 @@ ADVISED = [
 ]
 
 SOUND = [
-    (said.RoadTested(speed="80 km/h", frequency="2520 cpm", engine_speed="2400 rpm", gear_ratio="1.00"), "ann"),
+    (
+        said.RoadTested(felt="hums", speed="80 km/h", frequency="2520 cpm", engine_speed="2400 rpm", gear_ratio="1.00"),
+        "ann",
+    ),
     (said.DrivelineNoted(tyre="2.24 m", axle_ratio="3.73", joint_angles=("3 deg", "2,5")), "ann"),
     (said.JobOpened(vehicle="v", vin="11111111111111111"), "ann"),
     (said.CodeRead(), "ann"),
+    (said.CodeRead(when="after", none_stored=True), "ann"),
+    (said.RoadTested(when="after", outcome="still there"), "ann"),
     (said.CodeRead(code="P0735"), "ann"),
     (said.PartRemoved(part="seal", name="seal", parent="pan"), "ann"),
     (said.OrientationNoted(part="pan", feature="lug", clock="4", seen_from="front"), "ann"),
@@ -224,8 +235,8 @@ SOUND = [
     (said.OrderSaid(part="shaft", goes="after", other="pan"), "ann"),
     (said.OrderSaid(part="shaft", goes="independent"), "ann"),
     (said.LevelChecked(fluid="atf", temperature="104 °F", engine="running"), "ann"),  # 104 °F is 40 °C
-    (said.RenewalReceived(needed="A.13"), "ann"),
-    (said.RenewalReceived(needed="A.7"), "ann"),
+    (said.RenewalReceived(needed="A.13", part_number="GK-2"), "ann"),
+    (said.RenewalReceived(needed="A.7", part_number="B-4"), "ann"),
     (said.SecondCheckMade(check="A.4.second"), "ben"),
     (said.ExceptionAccepted(check="A.4.started", reason="r", accepted_by="ben"), "ann"),
     (said.ExceptionAccepted(check="A.3.back", reason="r", accepted_by="ann"), "ann"),  # not safety-critical
@@ -360,3 +371,10 @@ def test_whatever_the_format_allows_is_answered_in_words(fact: Fact) -> None:
         assert doubt.field in {"", *(each.name for each in fields(type(fact)))}
         assert " " in doubt.sentence
     assert all(understood(fact, JOB))
+
+
+@pytest.mark.parametrize(("outcome", "refused"), [("still there", True), ("gone", False)])
+def test_a_complaint_that_the_last_road_test_found_again_is_not_gone(outcome: Any, refused: bool) -> None:
+    job = Job.of(told(*FACTS, said.RoadTested(when="after", outcome=outcome)))
+    found = doubts(said.CheckConfirmed(check="A.1.complaint"), job, SHOP)
+    assert [doubt.refuses for doubt in found] == [True] * refused

@@ -43,6 +43,7 @@ REFIT: tuple[tuple[str, object, str], ...] = (
     ("A.5.second", said.SecondCheckMade(check="A.5.second"), "ben"),
     ("A.6.stripe", said.ExceptionAccepted(check="A.6.stripe", reason="pen dry", accepted_by="ann"), "ann"),
     ("A.8.out", said.AidRemoved(aid="A.8"), "ann"),
+    ("A.11.fill", said.FluidFilled(fluid="gear oil", amount="5.6 l"), "ann"),
     ("A.11.fill", said.CheckConfirmed(check="A.11.fill"), "ann"),
     ("A.12.level", said.LevelChecked(fluid="gear oil", temperature="28 degC", engine="running"), "ann"),  # too cold
     ("A.12.level", said.LevelChecked(fluid="gear oil", temperature="40 degC", engine="running"), "ann"),
@@ -50,7 +51,7 @@ REFIT: tuple[tuple[str, object, str], ...] = (
     ("A.1.left", said.CheckConfirmed(check="A.1.left"), "ann"),
     ("A.2.cleared", said.CodesCleared(), "ann"),
     ("A.1.road", said.RoadTested(when="after", felt="smooth"), "ann"),
-    ("A.2.again", said.CodeRead(when="after"), "ann"),
+    ("A.2.again", said.CodeRead(when="after", none_stored=True), "ann"),
     ("A.1.complaint", said.CheckConfirmed(check="A.1.complaint"), "ann"),
 )
 

@@ -108,7 +108,9 @@ TOLD: dict[str, tuple[object, str]] = {
         said.JobOpened(vehicle="Kestrel van", registration="4TN 881", complaint="hums", earlier="407"),
         "checked in, Kestrel van, 4TN 881, hums, come-back from 407",
     ),
-    "no code": (said.CodeRead(when="after"), "code read after the work: none stored"),
+    "no code": (said.CodeRead(when="after", none_stored=True), "code read after the work: none stored"),
+    "no code before": (said.CodeRead(), "code read before the work: none stored"),
+    "nothing said": (said.CodeRead(when="after"), "code read after the work: nothing said"),
     "removal": (said.PartRemoved(part="pan", name="pan", how="aside", parent="box"), "gearbox pan swung aside, of box"),
     "way": (
         said.OrientationNoted(part="pan", feature="lug", clock="4", seen_from="front"),
@@ -143,7 +145,10 @@ TOLD: dict[str, tuple[object, str]] = {
         "struck out A.1 (part removed: gearbox pan): wrong part",
     ),
     "signed": (said.SignedOff(covers={}, exceptions=("a", "b")), "SIGNED OFF, 2 exceptions"),
-    "received": (said.RenewalReceived(needed="A.4", batch="7731"), "on hand: nuts of gearbox pan, batch 7731"),
+    "received": (
+        said.RenewalReceived(needed="A.4", batch="7731"),
+        "on hand: nuts of gearbox pan, no part number said, batch 7731",
+    ),
     "independent": (said.OrderSaid(part="pan", goes="independent"), "gearbox pan need not wait for its turn"),
     "order": (said.OrderSaid(part="pan", goes="after", other="box"), "gearbox pan goes back after box"),
 }

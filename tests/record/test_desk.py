@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 def ready(desk: Desk) -> str:
     job = desk.open_new(JobOpened(vehicle="Kestrel"))
-    desk.say(RoadTested(when="after"))
+    desk.say(RoadTested(when="after", felt="quiet"))
     for check in plan(desk.job()).open:
         desk.say(CheckConfirmed(check=check.key))
     return job

@@ -255,12 +255,13 @@ async def test_fluid_is_added_up_and_the_sum_confirmed(tmp_path: Path) -> None:
                 await pilot.press(*(" " if c == " " else c for c in amount.replace(".", ",")))
                 await pilot.press("enter")
                 await shows(pilot, f"kept: filled: {amount.replace('.', ',')}")
-            await shows(pilot, "2,5 l + 1,5 l = 4.0 l of 5.8 l drained: Space confirms it")
+            await shows(pilot, "2,5 l + 1,5 l = 4.0 l of 5.8 l drained, 1.8 l missing", "Space confirms it")
             await pilot.press("space")
             await until(pilot, lambda: not check(desk, f"{FLUID} filled").open)
             answer = check(desk, f"{FLUID} filled").answer
             assert answer is not None
-            assert answer.fact.value == "2,5 l + 1,5 l = 4.0 l of 5.8 l drained"
+            assert answer.fact.value == "2,5 l + 1,5 l = 4.0 l of 5.8 l drained, 1.8 l missing"
+            await shows(pilot, f"kept, but {FLUID}: 1.8 l missing of what was drained; u takes it back")
 
 
 async def test_a_level_outside_its_window_is_kept_and_stays_open(tmp_path: Path) -> None:
@@ -304,6 +305,9 @@ async def test_renewals_aids_codes_and_road_test_are_answered_in_their_own_way(t
                     await until(pilot, lambda screen=screen: app.screen is not screen)  # type: ignore[misc]
                     await pilot.pause()
                     await pilot.press("enter")
+                    await shows(pilot, "how did it go?" if wording == "road test" else "what was read?")
+                    assert check(desk, wording).open  # an empty form is no proof
+                    await pilot.press(*("quiet" if wording == "road test" else ("tab", "right")), "enter")
                 await until(pilot, lambda wording=wording: not check(desk, wording).open)  # type: ignore[misc]
 
 

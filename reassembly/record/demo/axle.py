@@ -58,7 +58,7 @@ def back_again(earlier: str) -> JobOpened:
 def seal_job(ben: Person) -> None:
     """The earlier job, as it was taken apart."""
     ben.says(
-        CodeRead(),
+        CodeRead(none_stored=True),
         RoadTested(felt="nothing felt or heard up to 90 km/h", distance="6 km"),
         FindingNoted(what="gear oil leak, drips", where="pinion seal of the rear axle"),
     )
@@ -115,14 +115,14 @@ def seal_answers(ben: Person, ann: Person) -> Answers:
         fills=(FluidFilled(fluid=GEAR_OIL, amount="1.4 l", phase="standing", batch="G-118"),),
         levels=(LevelChecked(fluid=GEAR_OIL, engine="off", temperature="24 degC"),),
         drive=RoadTested(when="after", felt="quiet up to 90 km/h, seal dry after it", distance="9 km"),
-        read=CodeRead(when="after"),
+        read=CodeRead(when="after", none_stored=True),
     )
 
 
 def come_back(ann: Person) -> None:
     """The van again, half taken apart: where the bench was left in the evening."""
     ann.says(
-        CodeRead(),
+        CodeRead(none_stored=True),
         RoadTested(felt="shudder from 0 to 15 km/h, worse uphill, gone when coasting", distance="5 km"),
         FindingNoted(what="pinion seal dry", where="rear axle: last year's repair holds"),
         FindingNoted(what="play, 2 mm at the rim", where="centre bearing, rubber torn on the right"),

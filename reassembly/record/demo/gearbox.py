@@ -284,6 +284,6 @@ def answers(ben: Person, ann: Person) -> Answers:
         drive=RoadTested(
             when="after", felt="no drone up to 110 km/h, second gear at once, warm and cold", distance="18 km"
         ),
-        read=CodeRead(when="after", module="gearbox control"),
+        read=CodeRead(when="after", none_stored=True, module="gearbox control"),
         forgets=frozenset({FORGOTTEN}),
     )  # fmt: skip
