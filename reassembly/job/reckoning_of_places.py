@@ -19,6 +19,7 @@ from reassembly.trade.spline import Place, angle_out, degrees_apart, place_angle
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from reassembly.job.job import Part
     from reassembly.trade.workings import Workings
 
 SHAFT_GRADE = 16.0  # ISO 21940-11: cardan and propeller shafts
@@ -68,16 +69,20 @@ def marks(fact: said.MarkMade, around: Around) -> Iterator[Reckoned]:
 
 def circle(part: str, around: Around) -> int:
     """How many holes a part has in a circle; 0 where no circle was recorded."""
-    found = around.part(part)
-    for entry in found.said(said.TorqueSpecified):
-        fasteners = found.fasteners(entry.fact.fasteners)
+    return circle_of(around.part(part))[0]
+
+
+def circle_of(part: Part) -> tuple[int, str]:
+    """How many holes a part has in a circle, and the side they are counted from; 0 where no circle was recorded."""
+    for entry in part.said(said.TorqueSpecified):
+        fasteners = part.fasteners(entry.fact.fasteners)
         try:
             layout = positions(entry.fact.layout, fasteners.count if fasteners else entry.fact.count)
         except ValueError:
             continue
         if layout.kind == "circle":
-            return layout.count
-    return 0
+            return layout.count, entry.fact.seen_from or layout.side
+    return 0, ""
 
 
 class Refit(NamedTuple):
@@ -92,7 +97,7 @@ def weight_out(fact: said.WeightFound, around: Around) -> Refit | None:
     """The unbalance left by the smallest slip; None where mass or radius are not known."""
     try:
         own = _unbalance(fact)
-        holes = _holes(fact, around)
+        holes = holes_of(fact, around.part(fact.part))
         if holes:
             return Refit("one hole out", left_by_holes(own.result, 1, holes), holes)
         return Refit(f"{plain(_TURNED)} deg out", left_by_angle(own.result, _TURNED), 0)
@@ -104,13 +109,13 @@ def _unbalance(fact: said.WeightFound) -> Workings[Any]:
     return unbalance(read(fact.mass, "mass", "g").quantity, read(fact.radius, "length", "mm").quantity)
 
 
-def _holes(fact: said.WeightFound, around: Around) -> int:
+def holes_of(fact: said.WeightFound, part: Part) -> int:
     """Of how many holes the weight's place is one: as typed with it, else those of the part; 0 for an angle."""
     hole = _HOLE.fullmatch(fact.position.strip())
     if hole is None:
         return 0
-    counts = [e.fact.count for e in around.part(fact.part).said(said.FastenersRemoved)]
-    found = int(hole[1]) if hole[1] else circle(fact.part, around) or max(counts, default=0)
+    counts = [e.fact.count for e in part.said(said.FastenersRemoved)]
+    found = int(hole[1]) if hole[1] else circle_of(part)[0] or max(counts, default=0)
     return found if found > 1 else 0
 
 

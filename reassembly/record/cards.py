@@ -26,6 +26,7 @@ REFIT = (
     Card(14, "measured", "MEASURED"),
     Card(12, "next step", "NEXT STEP"),
     Card(13, "all steps", "ALL STEPS"),
+    Card(15, "other side", "OTHER SIDE"),
     Card(11, "leave", "LEAVE"),
 )
 NUMBERS = (*(Card(16 + n, str(n), str(n)) for n in (*range(1, 10), 0)), Card(26, "point", "POINT"))

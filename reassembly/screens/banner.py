@@ -39,7 +39,7 @@ class Banner(Widget):
         self.set_class(self.refuses, "refuses")
         # Not on the screen: the style of every widget on it would be worked out anew.
         self.screen.query("#now, #touch").set_class(self.refuses, "-refused")
-        self.screen.query("#under").set_class(answer is not None, "-answered")
+        self.screen.query("#under, #drawing").set_class(answer is not None, "-answered")
         self.refresh(layout=True)
 
     @property

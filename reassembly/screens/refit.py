@@ -5,13 +5,14 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from textual.binding import Binding
-from textual.containers import Horizontal
+from textual.containers import Horizontal, Vertical
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
 from reassembly.job.answer import Answer, answer
 from reassembly.job.asks import two_groups
 from reassembly.job.cautions import cautions, job_cautions
+from reassembly.job.drawn import drawing
 from reassembly.job.entries import (
     CheckConfirmed,
     CheckPutOff,
@@ -26,6 +27,7 @@ from reassembly.job.reckoning import consequence
 from reassembly.job.walk import LAST, checks_of, next_check, next_step, steps_in_turn
 from reassembly.record.trouble import Trouble
 from reassembly.screens.banner import Banner
+from reassembly.screens.drawing import DrawingView, cells_for
 from reassembly.screens.exception import except_check
 from reassembly.screens.form import FormScreen
 from reassembly.screens.hands import HandsScreen
@@ -33,6 +35,7 @@ from reassembly.screens.packing import note_seen
 from reassembly.screens.pick import PickScreen
 from reassembly.screens.reasons import REASONS, numbered
 from reassembly.screens.step import (
+    below,
     check_line,
     first_in_words,
     instead_of_list,
@@ -78,6 +81,7 @@ class RefitScreen(HandsScreen):
         Binding("left,b", "step(-1)", "Step before", show=False),
         Binding("down", "check(1)", "Next check", show=False),
         Binding("up", "check(-1)", "Check before", show=False),
+        Binding("s", "other_side", "Seen from the other side", show=False),
         Binding("o", "order", "Before or after another part", show=False),
         Binding("escape", "leave", "Back"),
     ]
@@ -94,6 +98,7 @@ class RefitScreen(HandsScreen):
         "tighten": "other_way",
         "second": "second",
         "exception": "exception",
+        "other side": "other_side",
         "measured": "measured",
         "leave": "leave",
     }
@@ -105,6 +110,8 @@ class RefitScreen(HandsScreen):
         self._part: str | None = None
         self._put_off: set[str] = set()
         self._done = (0, 0)
+        self._turned = ""
+        """The check whose drawing is seen from the other side."""
 
     def body(self) -> ComposeResult:
         with Horizontal(id="step"):
@@ -113,11 +120,14 @@ class RefitScreen(HandsScreen):
         yield Static(id="under", markup=False)
         checks = OptionList(id="checks", markup=False)
         checks.can_focus = False
-        yield checks
         banner = Banner(id="banner")
         banner.display = False
-        yield banner
-        yield Static(id="now", markup=False)
+        with Horizontal(id="middle"):
+            with Vertical(id="left"):
+                yield checks
+                yield banner
+                yield Static(id="now", markup=False)
+            yield DrawingView(id="drawing")
         with Horizontal(id="touch"):
             yield Touch("CONFIRM", "confirm", id="confirm")
             yield Touch("NOT NOW", "not_now", id="not-now")
@@ -145,18 +155,19 @@ class RefitScreen(HandsScreen):
         self.query_one("#name", Static).update(shown(cut(called.upper(), max(10, width - len(where) - 4))))
         self.query_one("#shelf", Static).update(shown(where))
         warned = cautions(job, part) if step else job_cautions(job)
-        self.query_one("#under", Static).update(
-            shown("\n".join([*under_name(step, refit), *(f"! {each}" for each in warned[:1])]))
-        )
+        under = [*under_name(step, refit), *(f"! {each}" for each in warned[:1])]
+        self.query_one("#under", Static).update(shown("\n".join(under)))
         checks = checks_of(refit, part)
-        self._show_checks(checks, width)
         lines = now_lines(check, refit, job, self.desk.who)
         if check and check.open and (slip := consequence(check, job)):
-            parted = slip if len(slip) < width - 4 else slip.replace(": ", ":\n  ", 1)
-            lines += f"  {parted}".splitlines()
+            lines.append(f"  {slip}")
         if self.app.size.height < LOW:
             lines += instead_of_list(checks, self._key)
-        self.query_one("#now", Static).update(shown("\n".join(cut(line, width - 2) for line in lines)))
+        drawn = drawing(check, job, self._turned == self._key) if check else None
+        beside = cells_for(drawn, self.app.size, under, lines)
+        self.query_one(DrawingView).show(drawn, beside)
+        self._show_checks(checks, width - beside)
+        self.query_one("#now", Static).update(shown("\n".join(below(lines, width - beside - 2))))
         self.query_one("#other", Touch).update(_other_way(check, step is not None and _stages(refit, part) is not None))
 
     def _show_checks(self, checks: tuple[Check, ...], width: int) -> None:
@@ -306,6 +317,16 @@ class RefitScreen(HandsScreen):
             self.answer("no torque was recorded for this part: e says why a check is not met", "warn")
         elif self._may(stage, refit):
             answer_check(self, stage)
+
+    def action_other_side(self) -> None:
+        """Walk round to the other side of what is drawn, and back."""
+        check, _ = self._shown()
+        turned = "" if self._turned == self._key else self._key
+        if check and drawing(check, self.job, bool(turned)):
+            self._turned = turned
+            self.refresh_all()
+        else:
+            self.answer("no place is drawn here that has another side", "warn")
 
     def action_exception(self) -> None:
         check, _ = self._shown()

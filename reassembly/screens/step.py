@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from textwrap import wrap
 from typing import TYPE_CHECKING
 
 from reassembly.job.asks import two_groups, words
@@ -16,7 +17,7 @@ from reassembly.screens.text import cut, safe
 from reassembly.trade.units import UNITS, fold
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterable, Iterator, Sequence
 
     from reassembly.job.checks import Check
     from reassembly.job.job import Job
@@ -24,6 +25,8 @@ if TYPE_CHECKING:
 
 SHAPE = {"open": "[ ]", "confirmed": "[x]", "excepted": "[!]", "contradiction": "[?]", "unknown": "[?]"}
 SMALL = 66
+BESIDE = 40  # cells of a line, below which nothing stands beside the wording of a check
+
 _PIECES = re.compile(r"(?<=\d)\s*(?P<unit>[^\W\d_][^\s,;:]*)|.", re.DOTALL)
 _UNITS = frozenset(spelling for several in UNITS.values() for unit in several for spelling in unit.spellings)
 
@@ -67,7 +70,7 @@ def check_line(check: Check, is_next: bool, width: int) -> str:
     wording = safe(capitals(check.wording) if is_next else check.wording)
     room = max(20, width - 6)
     column = min(room, max(30, room // 2))
-    beside = check.detail if check.open else _answered(check)
+    beside = "" if room < BESIDE else check.detail if check.open else _answered(check)
     told = f"{cut(wording, column):<{column}}  {beside}" if len(wording) < column else f"{wording}  {beside}"
     return f"{'>' if is_next else ' '} {SHAPE[check.state]} {cut(told, room)}"
 
@@ -101,6 +104,22 @@ def now_lines(check: Check | None, refit: Plan, job: Job, who: str) -> list[str]
     else:
         lines += [f"  {told}" for told in _space(check, job, who)]
     return [line for line in lines if line.strip()]
+
+
+def below(lines: Iterable[str], width: int) -> list[str]:
+    """The lines in so many cells; what is too long for one row goes on below, two cells in."""
+    rows: list[str] = []
+    for line in lines:
+        inset = line[: len(line) - len(line.lstrip())]
+        rows += wrap(
+            safe(line.strip()),
+            max(10, width),
+            initial_indent=inset,
+            subsequent_indent="  ",
+            max_lines=3,
+            placeholder=" ...",
+        )
+    return rows
 
 
 def instead_of_list(checks: Sequence[Check], key: str) -> list[str]:
