@@ -30,6 +30,6 @@ async def test_the_five_lines_come_first_and_what_to_act_on_is_whole(desk: Desk,
         starts = [word for line in lines for word in ABOUT if line.startswith(f" {word} ")]
         assert starts == ABOUT, bench.painted()
         run_on = " ".join(bench.painted().split())
-        assert "next r: propshaft, rear flange: locking pin out again, shelf C4; or s, if more" in run_on
+        assert "next r: propshaft, rear flange: bag BCDFG HJKLN, shelf C4; or s, if more" in run_on
         assert "mind still in it: locking pin" in run_on
         assert any("r   Refit" in line for line in lines), bench.painted()
