@@ -129,12 +129,9 @@ class ReassemblyApp(App[None]):
             self.returning.changed()
         if isinstance(event, events.Key) and not event.is_forwarded:
             await self._take(self._wedge.key(event, self._typing()))
-            if self._wedge.due is not None:
-                # Through the queue, behind keys that came while the screen was busy: they may belong to the scan.
-                self.set_timer(max(0.0, self._wedge.due - monotonic()) + LATE, partial(self.call_later, self._let_go))
         elif isinstance(event, events.Paste) and not event.is_forwarded:
             await self._take(self._wedge.overdue(inf, self._typing()))
-            scan = self._wedge.paste(event.text, self._typing(), monotonic())
+            scan = self._wedge.paste(event.text, self._typing(), event.time)
             if scan is None:
                 await super().on_event(event)
             else:
@@ -152,6 +149,9 @@ class ReassemblyApp(App[None]):
                 self.scanned(each)
             else:
                 await super().on_event(each)
+        if self._wedge.due is not None:
+            # Through the queue, behind keys that came while the screen was busy: they may belong to the scan.
+            self.set_timer(max(0.0, self._wedge.due - monotonic()) + LATE, partial(self.call_later, self._let_go))
 
     async def run_action(
         self,

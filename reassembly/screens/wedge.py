@@ -8,9 +8,10 @@ from typing import TYPE_CHECKING
 from labels.code import ALPHABET, Code
 from labels.code import read as read_code
 from labels.keyboard import KEYS, learn, meant
+from reassembly.screens.held import HeldKeys
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
+    from collections.abc import Iterable, Iterator, Mapping
 
     from textual.events import Key
 
@@ -76,12 +77,17 @@ class Wedge:
         self.learnt: Mapping[str, str] = {}
         """How the scanner types where that is not how this machine reads it, taught by the scanner label."""
         self._held: list[Key] = []
+        self._fingers = HeldKeys()
         self._prefixed_at: float | None = None
         self._enter_until = 0.0
 
     @property
     def due(self) -> float | None:
         """When `overdue` should be asked, by the clock of the keys; None while nothing is held."""
+        return self._scan_due if self._scan_due is not None else self._fingers.due
+
+    @property
+    def _scan_due(self) -> float | None:
         if self._prefixed_at is not None:
             return self._prefixed_at + PREFIX_PATIENCE
         return self._held[-1].time + PACE if self._held else None
@@ -89,12 +95,19 @@ class Wedge:
     def key(self, key: Key, typing: bool) -> Iterator[Key | str]:
         """Take one key; `typing` says whether a text field has the focus."""
         yield from self.overdue(key.time, typing)
+        yield from self._by_fingers(self._key(key, typing), typing)
+
+    def _key(self, key: Key, typing: bool) -> Iterator[Key | str]:
         if key.key == PREFIX:
             yield from self._let_go(key.time, typing)
             self._prefixed_at = key.time
         elif key.key in ENDS:
             yield from self._end(key, typing)
-        elif key.is_printable and key.character and (self.due is not None or not (typing and key.character.isspace())):
+        elif (
+            key.is_printable
+            and key.character
+            and (self._scan_due is not None or not (typing and key.character.isspace()))
+        ):
             # A blank too, where it is a command: a tool may send one before its number.
             self._enter_until = 0.0
             self._held.append(key)
@@ -104,6 +117,7 @@ class Wedge:
 
     def paste(self, text: str, typing: bool, now: float) -> str | None:
         """The scan in a pasted text, or None where it is text to be pasted."""
+        self._fingers.forget()
         lines = text.strip().splitlines()
         if len(lines) != 1 or not is_scan(lines[0], typing):
             return None
@@ -111,9 +125,20 @@ class Wedge:
         return lines[0].strip()
 
     def overdue(self, now: float, typing: bool) -> Iterator[Key | str]:
-        """What was held for longer than a scanner would take."""
-        if self.due is not None and now > self.due:
-            yield from self._let_go(now, typing)
+        """What was held for longer than a scanner, or a key held down, would take."""
+        if self._scan_due is not None and now > self._scan_due:
+            yield from self._by_fingers(self._let_go(now, typing), typing)
+        if self._scan_due is None and self._fingers.due is not None and now > self._fingers.due:
+            yield from self._fingers.let_go(typing)
+
+    def _by_fingers(self, caught: Iterable[Key | str], typing: bool) -> Iterator[Key | str]:
+        for each in caught:
+            if isinstance(each, str):
+                yield from self._fingers.let_go(typing)
+                self._fingers.forget()
+                yield each
+            else:
+                yield from self._fingers.key(each, typing)
 
     def _end(self, key: Key, typing: bool) -> Iterator[Key | str]:
         text = self._text()

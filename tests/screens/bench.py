@@ -6,6 +6,7 @@ import asyncio
 from contextlib import asynccontextmanager
 from time import monotonic
 from typing import TYPE_CHECKING
+from weakref import WeakKeyDictionary
 
 from textual import events
 from textual.keys import _character_to_key
@@ -16,13 +17,22 @@ from reassembly.record.desk import Desk
 from reassembly.screens.app import ReassemblyApp
 
 if TYPE_CHECKING:
-    from collections.abc import AsyncIterator, Callable
+    from collections.abc import AsyncIterator, Callable, Iterable
     from pathlib import Path
 
     from textual.pilot import Pilot
     from textual.screen import Screen
 
 PATIENCE = 10.0
+PRESS = 0.15
+"""Seconds between two keys of a quick finger."""
+TICK = 0.001
+AHEAD = 5.0
+"""Seconds by which the clock of the keys goes before the machine's, so that no gap depends on how busy it is."""
+
+
+_CLOCKS: WeakKeyDictionary[ReassemblyApp, float] = WeakKeyDictionary()
+"""When the last key was sent to each program, by the clock of the keys."""
 
 
 class Bench:
@@ -70,15 +80,17 @@ class Bench:
         await self.pilot._wait_for_screen()
 
     async def _taken(self) -> None:
-        """Until no message waits anywhere. What the wedge holds is let go as its timer does 35 ms later, for which
-        the tests in a real terminal wait."""
+        """Until no message waits anywhere. What the wedge holds is let go as its timers do some hundredths of a second
+        later, for which the tests in a real terminal wait."""
         await self._quiet()
-        if self.app._wedge.due is not None:
+        while self.app._wedge.due is not None:
             self.app.call_next(self._let_go)
             await self._quiet()
 
     async def _let_go(self) -> None:
-        await self.app._take(self.app._wedge.overdue(monotonic() + 2, self.app._typing()))
+        due = self.app._wedge.due
+        if due is not None:
+            await self.app._take(self.app._wedge.overdue(due + TICK, self.app._typing()))
 
     async def _quiet(self) -> None:
         quiet, end = 0, monotonic() + PATIENCE
@@ -92,24 +104,39 @@ class Bench:
             quiet = 0 if any(pump.message_queue_size for pump in pumps) else quiet + 1
 
     async def press(self, *keys: str) -> None:
-        """Keys one after another, as slowly as fingers are."""
+        """Keys one after another, as slowly as fingers are by the clock of the keys."""
         for key in keys:
-            self._send(key, None)
+            self._send(key, None, PRESS)
             await self._taken()
         await self.settled()
 
+    async def hold(self, key: str, gaps: Iterable[float]) -> None:
+        """A key held down, which comes again after each of these gaps, in seconds, and is let go then."""
+        self._tick(AHEAD)
+        for gap in (PRESS, *gaps):
+            while (due := self.app._wedge.due) is not None and due < _CLOCKS[self.app] + gap:
+                self.app.call_next(self._let_go)
+                await self._quiet()
+            self._send(key, None, gap)
+            await self._quiet()
+        await self.settled()
+
     async def type(self, text: str) -> None:
-        """Text in one burst, as a program sends it."""
+        """Text in one burst, as a program sends it, some time after the last key."""
+        self._tick(PRESS)
         self.burst(text)
         await self._taken()
 
     async def scan(self, code: str) -> None:
+        self._tick(PRESS)
         self.burst(code)
         self._send("enter", "\r")
         await self.settled()
 
     async def paste(self, text: str) -> None:
-        self.app.post_message(events.Paste(text))
+        pasted = events.Paste(text)
+        pasted.time = self._tick(0.0)
+        self.app.post_message(pasted)
         await self.settled()
 
     def key(self, key: str) -> None:
@@ -120,11 +147,18 @@ class Bench:
         for character in text:
             self._send(_character_to_key(character), character)
 
-    def _send(self, key: str, character: str | None) -> None:
+    def _send(self, key: str, character: str | None, pause: float = 0.0) -> None:
         if character is None and (len(key) == 1 or key == "space"):
             character = " " if key == "space" else key
             key = _character_to_key(character)
-        self.app.post_message(events.Key(key, character))
+        sent = events.Key(key, character)
+        sent.time = self._tick(pause)
+        self.app.post_message(sent)
+
+    def _tick(self, pause: float) -> float:
+        """Put the clock of the keys so much forward; it is never behind the machine's."""
+        now = _CLOCKS[self.app] = max(monotonic(), _CLOCKS.get(self.app, monotonic()) + pause)
+        return now
 
 
 @asynccontextmanager

@@ -9,6 +9,7 @@ from reassembly.job.plan import plan
 from reassembly.record.desk import Desk
 from reassembly.record.printing import new_code
 from reassembly.screens.app import ReassemblyApp
+from tests.screens.bench import Bench
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -121,6 +122,13 @@ async def opened(pilot: Pilot[None], screen: Frame, job: str) -> None:
     app.push_screen(screen)
     await until(pilot, lambda: app.screen is screen and screen.is_mounted)
     await pilot.pause()
+
+
+async def press(pilot: Pilot[None], *keys: str) -> None:
+    """Keys at the pace of a finger."""
+    app = pilot.app
+    assert isinstance(app, ReassemblyApp)
+    await Bench(app, pilot).press(*keys)
 
 
 def bench(folder: Path, who: str = "ben") -> Desk:

@@ -103,8 +103,7 @@ def test_a_half_filled_form_on_a_part_is_there_again_with_its_cursor(shop: Desk)
         assert "M6x1x20" in str(bolts.fact)
         terminal.send(ESC)
         terminal.shows("STRIP-DOWN")
-        terminal.send(ESC)
-        terminal.send(ESC)
+        terminal.keys(ESC + ESC, [0.0, 0.3])
         terminal.shows("Strip-down: what came off")
 
 

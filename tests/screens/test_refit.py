@@ -14,7 +14,7 @@ from reassembly.screens.figures import block, fitted
 from reassembly.screens.refit import RefitScreen
 from reassembly.screens.tighten import TightenScreen
 from reassembly.screens.touch import Touch
-from tests.screens.hands import FLANGE, FLUID, PAN, bench, check, confirm, opened, painted, shows, told, until
+from tests.screens.hands import FLANGE, FLUID, PAN, bench, check, confirm, opened, painted, press, shows, told, until
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -46,7 +46,7 @@ async def test_space_confirms_the_check_on_display_and_goes_to_the_next(tmp_path
         story = told(desk)
         async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
             await opened(pilot, RefitScreen(), story.job)
-            await pilot.press("space")
+            await press(pilot, "space")
             await shows(pilot, "> MARKS IN LINE", "kept: confirmed: bag", "white paint, to pinion flange")
             bag = check(desk, "bag", FLANGE)
             assert bag.answer is not None
@@ -61,11 +61,11 @@ async def test_a_check_out_of_order_is_refused_with_what_must_come_first(tmp_pat
             await opened(pilot, RefitScreen(check(desk, "all 4", FLANGE).key), story.job)
             await shows(pilot, "> ALL 4 BOLTS STARTED BY HAND", "first: bag", "marks in line")
             before = desk.heads()
-            await pilot.press("space")
+            await press(pilot, "space")
             await shows(pilot, "NOT YET. First: bag")
-            await pilot.press("right")
+            await press(pilot, "right")
             await shows(pilot, PAN.upper(), f"WAITS FOR {FLANGE}", f"first: {FLANGE}")
-            await pilot.press("space")
+            await press(pilot, "space")
             await shows(pilot, f"NOT YET. First: {FLANGE}")
             assert desk.heads() == before
 
@@ -144,7 +144,7 @@ async def test_space_under_a_refusal_takes_it_away_and_confirms_nothing(tmp_path
             before = len(desk.job().entries)
             pilot.app.scanned(story.pan_bag)  # type: ignore[attr-defined]
             assert "> BAG" not in await shows(pilot, *block("TOO EARLY"))
-            await pilot.press("space")
+            await press(pilot, "space")
             assert "TOO EARLY" not in await shows(pilot, "> BAG")
             assert [type(e.fact) for e in desk.job().entries[before:]] == [said.LabelSeen]
 
@@ -155,14 +155,14 @@ async def test_a_second_check_takes_another_person(tmp_path: Path) -> None:
         _tight(desk, FLANGE)
         async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
             await opened(pilot, RefitScreen(check(desk, "second check", FLANGE).key), story.job)
-            await pilot.press("space")
+            await press(pilot, "space")
             await shows(pilot, "ben did this work: a second check is made by another person; scan a badge or")
             assert check(desk, "second check").open
-            await pilot.press("p")
+            await press(pilot, "p")
             await shows(pilot, "WHO IS AT THE BENCH?")
-            await pilot.press("enter")
+            await press(pilot, "enter")
             await shows(pilot, "at the bench: ann")
-            await pilot.press("space")
+            await press(pilot, "space")
             await shows(pilot, "kept: second check")
             answer = check(desk, "second check").answer
             assert answer is not None
@@ -174,11 +174,11 @@ async def test_undo_strikes_the_last_word_of_the_step_and_shows_its_check_again(
         story = told(desk)
         async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
             await opened(pilot, RefitScreen(), story.job)
-            await pilot.press("space")
+            await press(pilot, "space")
             await shows(pilot, "> MARKS IN LINE")
-            await pilot.press("space")
+            await press(pilot, "space")
             await shows(pilot, "> ALL 4 BOLTS")
-            await pilot.press("u")
+            await press(pilot, "u")
             await shows(pilot, "> MARKS IN LINE", "kept: undone: confirmed: marks in line")
             assert check(desk, "marks in line").open
             assert not check(desk, "bag", FLANGE).open
@@ -191,7 +191,7 @@ async def test_not_now_goes_on_and_leaves_the_check_open(tmp_path: Path) -> None
         story = told(desk)
         async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
             await opened(pilot, RefitScreen(), story.job)
-            await pilot.press("n")
+            await press(pilot, "n")
             await shows(pilot, "> MARKS IN LINE")
             assert check(desk, "bag", FLANGE).open
             assert not list(desk.job().said(said.CheckConfirmed))
@@ -206,7 +206,7 @@ async def test_what_another_terminal_confirms_never_moves_the_check_under_the_fi
             await shows(pilot, "> BAG")
             confirm(other, "bag", part=FLANGE)
             await shows(pilot, "confirmed: ann", "Space goes on")
-            await pilot.press("space")
+            await press(pilot, "space")
             await shows(pilot, "> MARKS IN LINE")
             assert check(desk, "marks in line").open
             assert len(list(desk.job().said(said.CheckConfirmed))) == 1
@@ -220,10 +220,10 @@ async def test_two_terminals_see_each_other(tmp_path: Path) -> None:
             async with ReassemblyApp(two).run_test(size=WIDE) as there:
                 await opened(there, RefitScreen(check(one, "marks in line").key), story.job)
                 await shows(there, "[ ] bag")
-                await here.press("space")
+                await press(here, "space")
                 await shows(here, "> MARKS IN LINE")
                 await shows(there, "[x] bag")
-                await there.press("space")
+                await press(there, "space")
                 await shows(there, "> ALL 4 BOLTS")
             await shows(here, "[x] MARKS IN LINE", "confirmed: ann")
 
@@ -233,11 +233,11 @@ async def test_an_exception_asks_for_the_reason_and_the_person(tmp_path: Path) -
         story = told(desk)
         async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
             await opened(pilot, RefitScreen(check(desk, "marks in line").key), story.job)
-            await pilot.press("e")
+            await press(pilot, "e")
             await shows(pilot, "Why is it not met?")
-            await pilot.press(*"rust", "enter")
+            await press(pilot, *"rust", "enter")
             await shows(pilot, "Who accepts it")
-            await pilot.press("enter")
+            await press(pilot, "enter")
             await until(pilot, lambda: check(desk, "marks in line").state == "excepted")
             await shows(pilot, "[!] marks in line", "rust (ben)")
 
@@ -250,13 +250,13 @@ async def test_fluid_is_added_up_and_the_sum_confirmed(tmp_path: Path) -> None:
             await opened(pilot, RefitScreen(check(desk, f"{FLUID} filled").key), story.job)
             await shows(pilot, "BEFORE IT LEAVES", "Space says how much went in")
             for key, amount in (("space", "2.5 l"), ("t", "1.5 l")):
-                await pilot.press(key)
+                await press(pilot, key)
                 await shows(pilot, "amount *")
-                await pilot.press(*(" " if c == " " else c for c in amount.replace(".", ",")))
-                await pilot.press("enter")
+                await press(pilot, *(" " if c == " " else c for c in amount.replace(".", ",")))
+                await press(pilot, "enter")
                 await shows(pilot, f"kept: filled: {amount.replace('.', ',')}")
             await shows(pilot, "2,5 l + 1,5 l = 4.0 l of 5.8 l drained, 1.8 l missing", "Space confirms it")
-            await pilot.press("space")
+            await press(pilot, "space")
             await until(pilot, lambda: not check(desk, f"{FLUID} filled").open)
             answer = check(desk, f"{FLUID} filled").answer
             assert answer is not None
@@ -271,9 +271,9 @@ async def test_a_level_outside_its_window_is_kept_and_stays_open(tmp_path: Path)
         async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
             await opened(pilot, RefitScreen(check(desk, f"{FLUID} level").key), story.job)
             for temperature, words in (("20 degC", "kept, but still open: 20 degC is 15"), ("40 degC", "kept: level")):
-                await pilot.press("space")
+                await press(pilot, "space")
                 await shows(pilot, "temperature")
-                await pilot.press(*temperature, "enter")
+                await press(pilot, *temperature, "enter")
                 await shows(pilot, words)
             assert not check(desk, f"{FLUID} level").open
 
@@ -287,27 +287,27 @@ async def test_renewals_aids_codes_and_road_test_are_answered_in_their_own_way(t
         app = ReassemblyApp(desk)
         async with app.run_test(size=WIDE) as pilot:
             await opened(pilot, RefitScreen(check(desk, "new lock plate on hand").key), story.job)
-            await pilot.press("space")
+            await press(pilot, "space")
             await shows(pilot, "batch")
-            await pilot.press("enter")
+            await press(pilot, "enter")
             await shows(pilot, "kept: on hand")
             assert next(desk.job().said(said.RenewalReceived)).fact == said.RenewalReceived(
                 needed=new.id, part_number="LP-1"
             )
             await shows(pilot, "> PLUG OUT AGAIN")
-            await pilot.press("space")
+            await press(pilot, "space")
             await until(pilot, lambda: any(e.fact.aid == aid.id for e in desk.job().said(said.AidRemoved)))
             for wording in ("codes cleared", "road test", "codes read again"):
                 screen = RefitScreen(check(desk, wording).key)
                 await opened(pilot, screen, story.job)
-                await pilot.press("space")
+                await press(pilot, "space")
                 if wording != "codes cleared":
                     await until(pilot, lambda screen=screen: app.screen is not screen)  # type: ignore[misc]
                     await pilot.pause()
-                    await pilot.press("enter")
+                    await press(pilot, "enter")
                     await shows(pilot, "how did it go?" if wording == "road test" else "what was read?")
                     assert check(desk, wording).open  # an empty form is no proof
-                    await pilot.press(*("quiet" if wording == "road test" else ("tab", "right")), "enter")
+                    await press(pilot, *("quiet" if wording == "road test" else ("tab", "right")), "enter")
                 await until(pilot, lambda wording=wording: not check(desk, wording).open)  # type: ignore[misc]
 
 
@@ -318,14 +318,14 @@ async def test_orders_that_contradict_are_settled_by_striking_one_out(tmp_path: 
         desk.say(said.OrderSaid(part=PAN, goes="after", other=FLANGE))
         async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
             await opened(pilot, RefitScreen(check(desk, "orders say opposite").key), story.job)
-            await pilot.press("space")
+            await press(pilot, "space")
             await shows(pilot, "SETTLE", "goes back before", "goes back after")
-            await pilot.press("x")
+            await press(pilot, "x")
             await shows(pilot, "What was wrong with it?")
-            await pilot.press(*"slip", "enter")
+            await press(pilot, *"slip", "enter")
             await shows(pilot, "settled: Esc goes back")
             assert not [c for c in plan(desk.job()).checks if c.way == "settle"]
-            await pilot.press("escape")
+            await press(pilot, "escape")
             await shows(pilot, "REFIT")
 
 
@@ -339,7 +339,7 @@ async def test_space_on_a_stage_opens_the_joint_and_escape_comes_back(tmp_path: 
             await shows(pilot, "> STAGE 1 OF 2: 30 N.m")
             await pilot.click("#other")
             await until(pilot, lambda: isinstance(app.screen, TightenScreen))
-            await pilot.press("escape")
+            await press(pilot, "escape")
             await shows(pilot, "> STAGE 1 OF 2: 30 N.m")
 
 
@@ -348,17 +348,17 @@ async def test_the_list_leads_to_any_step_and_a_code_can_be_typed(tmp_path: Path
         story = told(desk)
         async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
             await opened(pilot, RefitScreen(), story.job)
-            await pilot.press("l")
+            await press(pilot, "l")
             await shows(pilot, "Which one?", "BEFORE IT LEAVES")
-            await pilot.press("down", "down", "enter")
+            await press(pilot, "down", "down", "enter")
             await shows(pilot, "> NOTHING LEFT OVER")
-            await pilot.press("slash")
+            await press(pilot, "slash")
             await shows(pilot, "TYPE A CODE")
             code = story.flange_bag.lower()
             for letter in code:
-                await pilot.press(letter)
+                await press(pilot, letter)
                 await pilot.pause(0.04)  # as fingers type: a quicker burst is a scanner's
-            await pilot.press("enter")
+            await press(pilot, "enter")
             await shows(pilot, "FIT NOW", FLANGE.upper())
 
 
@@ -370,7 +370,7 @@ async def test_when_nothing_is_open_it_says_so(tmp_path: Path) -> None:
         async with ReassemblyApp(desk).run_test(size=SMALL) as pilot:
             await opened(pilot, RefitScreen(), story.job)
             await shows(pilot, "REFIT 2 of 2", "excepted: scrapped (ann)")
-            await pilot.press("space")
+            await press(pilot, "space")
             await shows(pilot, "REFIT 2 of 2")
 
 
@@ -390,9 +390,9 @@ async def test_hostile_words_are_shown_and_never_obeyed(tmp_path: Path, size: tu
             screen = await shows(pilot, "PAN [B]X[/B]")
             assert not {"\x1b", "\x9b", "\u202e"} & set(screen)
             for _ in range(3):
-                await pilot.press("space")
+                await press(pilot, "space")
                 assert not {"\x1b", "\x9b", "\u202e"} & set(painted(app))
-            await pilot.press("l")
+            await press(pilot, "l")
             assert not {"\x1b", "\x9b", "\u202e"} & set(await shows(pilot, "Which one?"))
 
 

@@ -13,7 +13,7 @@ from reassembly.screens.figures import block
 from reassembly.screens.refit import RefitScreen
 from reassembly.screens.tighten import TightenScreen
 from reassembly.screens.touch import Touch
-from tests.screens.hands import FLANGE, ORDER, PAN, bench, check, confirm, opened, painted, shows, told, until
+from tests.screens.hands import FLANGE, ORDER, PAN, bench, check, confirm, opened, painted, press, shows, told, until
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -69,16 +69,16 @@ async def test_space_goes_through_the_positions_in_order_and_on_to_the_next_stag
         app.wrench = "T3"
         async with app.run_test(size=WIDE) as pilot:
             await opened(pilot, RefitScreen(), story.job)
-            await pilot.press("space")
+            await press(pilot, "space")
             for position in (1, 3, 2, 4):
                 await shows(pilot, f">{position}<")
-                await pilot.press("space")
+                await press(pilot, "space")
             await shows(pilot, "stage 1 done. Now stage 2 of 2: 60 N.m", ">1<")
             assert tightened(desk) == [(1, 1, "T3"), (1, 3, "T3"), (1, 2, "T3"), (1, 4, "T3")]
             assert not check(desk, "stage 1", FLANGE).open
             for position in (1, 3, 2, 4):
                 await shows(pilot, f">{position}<")
-                await pilot.press("space")
+                await press(pilot, "space")
             await shows(pilot, "REFIT", f"every stage is tight: {FLANGE}", "> SECOND CHECK")
             assert not check(desk, "stage 2", FLANGE).open
             assert specified == specification(desk)
@@ -101,13 +101,13 @@ async def test_another_position_is_allowed_and_said_to_be_out_of_order(tmp_path:
         specified = started(desk)
         async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
             await opened(pilot, TightenScreen(specified), story.job)
-            await pilot.press("4")
+            await press(pilot, "4")
             await shows(pilot, ">4<")
-            await pilot.press("space")
+            await press(pilot, "space")
             await shows(pilot, "kept, OUT OF ORDER: position 4 before 1", "4[!]", ">1<")
-            await pilot.press("right")
+            await press(pilot, "right")
             await shows(pilot, ">3<")
-            await pilot.press("9")
+            await press(pilot, "9")
             await shows(pilot, "there is no position 9: the set has 4")
             assert tightened(desk) == [(1, 4, "")]
 
@@ -118,12 +118,12 @@ async def test_undo_takes_back_the_last_position_with_one_key(tmp_path: Path) ->
         specified = started(desk)
         async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
             await opened(pilot, TightenScreen(specified), story.job)
-            await pilot.press("space")
+            await press(pilot, "space")
             await shows(pilot, "1[x]", ">3<")
-            await pilot.press("u")
+            await press(pilot, "u")
             await shows(pilot, ">1<", "kept: undone: tightened")
             assert tightened(desk) == []
-            await pilot.press("u")
+            await press(pilot, "u")
             await shows(pilot, "nothing to undo here")
 
 
@@ -134,8 +134,8 @@ async def test_a_stage_waits_until_all_are_started_by_hand(tmp_path: Path) -> No
         async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
             await opened(pilot, TightenScreen(specification(desk)), story.job)
             await shows(pilot, "NOT YET. First: all 4 bolts started by hand")
-            await pilot.press("space")
-            await pilot.press("a")
+            await press(pilot, "space")
+            await press(pilot, "a")
             await pilot.pause()
             assert tightened(desk) == []
 
@@ -147,7 +147,7 @@ async def test_a_later_stage_is_refused_at_refit_before_the_earlier_is_complete(
         desk.say(said.StageTightened(specification=specified, stage=1, position=1))
         async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
             await opened(pilot, RefitScreen(check(desk, "stage 2", FLANGE).key), story.job)
-            await pilot.press("space")
+            await press(pilot, "space")
             await shows(pilot, "NOT YET. First: stage 1 of 2: 30 N.m")
 
 
@@ -162,9 +162,9 @@ async def test_a_wrench_that_does_not_suit_is_named_at_once(tmp_path: Path) -> N
             await shows(pilot, "NO WRENCH IN HAND")
             app.scanned(tag)
             await shows(pilot, "wrench T1  2 to 25 N.m", "wrench T1 works from 2 N.m to 25 N.m, used at 30 N.m")
-            await pilot.press("k")
+            await press(pilot, "k")
             await shows(pilot, "T3     40 to 200 N.m", "is below its range", "is above its range")
-            await pilot.press("enter")
+            await press(pilot, "enter")
             await until(pilot, lambda: isinstance(app.screen, TightenScreen))
             assert app.wrench in {"T1", "T3"}
 
@@ -178,11 +178,11 @@ async def test_the_setting_with_an_adapter_stands_in_block_figures_and_is_kept(t
         app.wrench = "T1"
         async with app.run_test(size=WIDE) as pilot:
             await opened(pilot, TightenScreen(specified), story.job)
-            await pilot.press("s")
+            await press(pilot, "s")
             await shows(pilot, "adapter from")
-            await pilot.press(*"400 mm, 100 mm", "enter")
+            await press(pilot, *"400 mm, 100 mm", "enter")
             await shows(pilot, "set wrench to", *block("24.0", 2))
-            await pilot.press("space")
+            await press(pilot, "space")
             await shows(pilot, ">3<")
             assert next(desk.job().said(said.StageTightened)).fact.setting == "24.0 N.m"
 
@@ -193,12 +193,12 @@ async def test_a_measured_value_is_kept_and_nonsense_is_refused_with_what_was_ty
         specified = started(desk)
         async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
             await opened(pilot, TightenScreen(specified), story.job)
-            await pilot.press("m")
+            await press(pilot, "m")
             await shows(pilot, "What did the tool show?")
-            await pilot.press(*"31 kg", "enter")
+            await press(pilot, *"31 kg", "enter")
             await shows(pilot, "31 kg", "What did the tool show?")
             assert tightened(desk) == []
-            await pilot.press(*["backspace"] * 2, *"N.m", "enter")
+            await press(pilot, *["backspace"] * 2, *"N.m", "enter")
             await shows(pilot, ">3<")
             assert next(desk.job().said(said.StageTightened)).fact.value == "31 N.m"
 
@@ -213,7 +213,7 @@ async def test_what_a_colleague_tightens_meanwhile_is_not_said_twice(tmp_path: P
             await shows(pilot, ">1<")
             other.say(said.StageTightened(specification=specified, stage=1, position=1))
             await shows(pilot, "tightened at another terminal meanwhile: Space goes on", "1[x]")
-            await pilot.press("space")
+            await press(pilot, "space")
             await shows(pilot, ">3<")
             assert tightened(desk) == [(1, 1, "")]
 
@@ -242,7 +242,7 @@ async def test_a_bag_scanned_here_is_answered_at_refit(tmp_path: Path) -> None:
         app = ReassemblyApp(desk)
         async with app.run_test(size=WIDE) as pilot:
             await opened(pilot, RefitScreen(), story.job)
-            await pilot.press("space")
+            await press(pilot, "space")
             await until(pilot, lambda: isinstance(app.screen, TightenScreen))
             await pilot.pause()
             app.scanned(story.pan_bag)
@@ -267,6 +267,6 @@ async def test_thirteen_positions_and_hostile_words_are_drawn(tmp_path: Path, si
             await opened(pilot, TightenScreen(specified.id), story.job)
             await shows(pilot, "12[ ]", "1[ ]*", *(["13[ ]"] if size == WIDE else []))
             for key in ("space", "a", "k", "escape", "s", "escape", "m", "escape", "2", "1", "u"):
-                await pilot.press(key)
+                await press(pilot, key)
                 await pilot.pause(0.05)
                 assert not {"\x1b", "\x9b", "\u202e"} & set(painted(app))
