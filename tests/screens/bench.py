@@ -139,9 +139,9 @@ class Bench:
         self.app.post_message(pasted)
         await self.settled()
 
-    def key(self, key: str) -> None:
-        """One key, not waited for."""
-        self._send(key, None)
+    def key(self, key: str, pause: float = PRESS) -> None:
+        """One key so many seconds after the last, not waited for."""
+        self._send(key, None, pause)
 
     def burst(self, text: str) -> None:
         for character in text:

@@ -107,12 +107,12 @@ def send(bench: Bench, kind: str, what: str) -> None:
             bench.burst(what)
         case "scan":
             bench.burst(what)
-            bench.key("enter")
+            bench.key("enter", 0)
         case "paste":
             bench.app.post_message(events.Paste(what))
         case "hold":
             for _ in range(12):
-                bench.key(what)
+                bench.key(what, 0.033)
         case "resize":
             size = Size(*SIZES[int(what)])
             bench.app.post_message(events.Resize(size, size))
