@@ -125,11 +125,12 @@ def _doubts_of(desk: Desk, entries: list[Any]) -> Iterator[str]:
     from reassembly.job.entries import Unknown
     from reassembly.job.job import Job
 
+    people = desk.journal.people()
     shop, read = desk.shop(), {job: desk.journal.read(job) for job in {entry.job for entry in entries}}
     for entry in entries:
         if isinstance(entry.fact, Unknown):
             continue
-        before = Job.of(e for e in read[entry.job] if e.order < entry.order) if entry.job else Job()
+        before = Job.of((e for e in read[entry.job] if e.order < entry.order), people) if entry.job else Job()
         for doubt in doubts(entry.fact, before, shop, who=entry.who):
             if doubt.refuses:
                 yield f"doubtful: {entry.id} {type(entry.fact).__name__}: {doubt.sentence}"

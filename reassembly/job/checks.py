@@ -2,21 +2,22 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
-from itertools import pairwise
+from itertools import pairwise, takewhile
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
 from reassembly.job import entries as said
-from reassembly.job.asks import Context, Turn, Way, asks
-from reassembly.job.job import fold, part_in, parts
+from reassembly.job.asks import Context, Turn, Way, asks, words
+from reassembly.job.heard import Heard, against, covers, work_on
+from reassembly.job.job import Job, asked_again, fold, part_in, parts
 from reassembly.job.refit_order import refit_order
-from reassembly.job.tightening import counts_after, done_of, fits, stage_number, stages_of
+from reassembly.job.tightening import counts_after, done_of, stage_number, stages_of
+from reassembly.job.wording import many
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping
 
     from reassembly.job.entries import Entry
-    from reassembly.job.job import Job, Part
+    from reassembly.job.job import Part
 
 State = Literal["open", "confirmed", "excepted", "contradiction", "unknown"]
 
@@ -34,6 +35,8 @@ class Check(NamedTuple):
     asked_by: Entry[Any]
     state: State = "open"
     answer: Entry[Any] | None = None
+    against: str = ""
+    """Why what was said last does not answer it, where it is not plain to see; in `detail` too while it is open."""
 
     @property
     def open(self) -> bool:
@@ -43,10 +46,60 @@ class Check(NamedTuple):
 
 def checks(job: Job) -> tuple[Check, ...]:
     """Every check of a job with its state, as asked; plan.py puts them into working order."""
+    return _answered(job, _signed_too_soon(job))
+
+
+def _answered(job: Job, more: Iterable[Check] = ()) -> tuple[Check, ...]:
     every = parts(job)
-    heard = _Heard.of(job)
-    asked = (*_asked(job, every), *_contradictions(job, every, heard))
+    heard = Heard.of(job)
+    asked = (*_asked(job, every), *_contradictions(job, every, heard), *more)
     return tuple(_judged(check, every, heard) for check in asked)
+
+
+@asked_again
+def closed(job: Job) -> Entry[said.SignedOff] | None:
+    """The sign-off that holds: the last one, unless the job was reopened later.
+
+    One that was said while a check was open closes nothing, however it came into the journal. It is judged by what it
+    covers and by who was known when it was said: what comes later is shown against it, and does not undo it.
+    """
+    for signed in reversed(_signatures(job)):
+        if not _open_then(job, signed):
+            return signed
+    return None
+
+
+def _signatures(job: Job) -> list[Entry[said.SignedOff]]:
+    """Every sign-off since the job was reopened last."""
+    found: list[Entry[said.SignedOff]] = []
+    for entry in job.entries:
+        if isinstance(entry.fact, said.SignedOff):
+            found.append(entry)
+        elif isinstance(entry.fact, said.JobReopened):
+            found = []
+    return found
+
+
+def _open_then(job: Job, signed: Entry[said.SignedOff]) -> int:
+    """How many checks were open when this was said; a sign-off that covers nothing leaves itself open."""
+    covers = {**signed.fact.covers, signed.bench: signed.number}
+    covered = [e for e in (*job.entries, *job.struck) if e.number <= covers.get(e.bench, 0) and e.order < signed.order]
+    if not covered:
+        return 1
+    then = Job.of(covered, (e for e in job.people if e.order < signed.order))
+    asked = frozenset(signed.fact.checks)
+    return sum(check.open and (not asked or check.key in asked) for check in _answered(then))
+
+
+def _signed_too_soon(job: Job) -> Iterator[Check]:
+    signed = _signatures(job)[-1:]
+    if signed and closed(job) is None:
+        (last,) = signed
+        yield Check(
+            f"{last.id}.signed", Turn.SETTLE,
+            f"signed off by {last.who} while {many(_open_then(job, last), 'check')} stood open: does not count",
+            "strike this sign-off out, answer what is open, and sign again", "", "settle", False, last, "contradiction",
+        )  # fmt: skip
 
 
 def _asked(job: Job, every: Mapping[str, Part]) -> Iterator[Check]:
@@ -59,7 +112,7 @@ def _asked(job: Job, every: Mapping[str, Part]) -> Iterator[Check]:
             )
 
 
-def _contradictions(job: Job, every: Mapping[str, Part], heard: _Heard) -> Iterator[Check]:
+def _contradictions(job: Job, every: Mapping[str, Part], heard: Heard) -> Iterator[Check]:
     for clash in refit_order(job).clashes:
         names = " and ".join(every[p].name for p in clash.parts)
         yield Check(
@@ -82,60 +135,7 @@ def _contradictions(job: Job, every: Mapping[str, Part], heard: _Heard) -> Itera
 _LOOKS_AT_ALL = frozenset({Turn.LEFT_OVER, Turn.ROAD, Turn.COMPLAINT})
 
 
-class _Heard(NamedTuple):
-    """What answers checks, sorted once so that no check has to go through the whole job."""
-
-    answers: Mapping[str, list[Entry[Any]]]
-    tightened: Mapping[str, list[Entry[said.StageTightened]]]
-    by_way: Mapping[Way, list[Entry[Any]]]
-    fluids: Mapping[str, list[Entry[Any]]]
-    last_off: tuple[int, str, int]
-
-    @classmethod
-    def of(cls, job: Job) -> _Heard:
-        last_off = max((e.order for e in job.said(said.PartRemoved)), default=(0, "", 0))
-        heard = cls(defaultdict(list), defaultdict(list), defaultdict(list), defaultdict(list), last_off)
-        for entry in job.entries:
-            match entry.fact:
-                case said.CheckConfirmed() | said.SecondCheckMade() | said.ExceptionAccepted():
-                    heard.answers[entry.fact.check].append(entry)
-                case said.AidRemoved(aid=aid):
-                    for slug in ("clear", "out"):  # what is out is in nobody's way
-                        heard.answers[f"{aid}.{slug}"].append(entry)
-                case said.RenewalReceived(needed=needed):
-                    heard.answers[f"{needed}.hand"].append(entry)
-                case said.StageTightened(specification=specification):
-                    heard.tightened[specification].append(entry)
-                case said.RoadTested(when="after"):
-                    heard.by_way["drive"].append(entry)
-                case said.CodesCleared():
-                    heard.by_way["clear"].append(entry)
-                case said.CodeRead(when="after"):
-                    heard.by_way["read"].append(entry)
-                case said.FluidDrained(fluid=fluid) | said.FluidFilled(fluid=fluid) | said.LevelChecked(fluid=fluid):
-                    heard.fluids[fold(fluid)].append(entry)
-        return heard
-
-    def given(self, check: Check) -> Iterator[Entry[Any]]:
-        """Whatever was said to this check, by its key or by its kind."""
-        yield from self.answers.get(check.key, ())
-        match check.way:
-            case "drive":
-                yield from self.by_way["drive"]
-            case "clear" | "read":
-                yield from (e for e in self.by_way[check.way] if _covers(e.fact.module, check))
-            case "level":
-                yield from (
-                    e for e in self.fluids[fold(check.asked_by.fact.fluid)] if isinstance(e.fact, said.LevelChecked)
-                )
-
-
-def _covers(module: str, check: Check) -> bool:
-    """A reading of all control units, or of the one that was asked about."""
-    return not module.strip() or fold(module) == fold(check.asked_by.fact.module)
-
-
-def _judged(check: Check, every: Mapping[str, Part], heard: _Heard) -> Check:
+def _judged(check: Check, every: Mapping[str, Part], heard: Heard) -> Check:
     """The check with its state: the last answer that counts."""
     since = check.asked_by.order
     if check.turn in _LOOKS_AT_ALL:
@@ -148,18 +148,19 @@ def _judged(check: Check, every: Mapping[str, Part], heard: _Heard) -> Check:
         given += _tight(check, every, heard, since)
     given.sort(key=lambda e: e.order, reverse=True)
     answer = next((e for e in given if _counts(check, e, undone, every, heard)), None)
+    later = takewhile(lambda e: e is not answer, given)
+    why = next(filter(None, (against(check, e, every, heard) for e in later)), "")
     if answer is None:
-        return check
-    return check._replace(
-        state="excepted" if isinstance(answer.fact, said.ExceptionAccepted) else "confirmed", answer=answer
-    )
+        return check._replace(detail=words(check.detail, why), against=why) if why else check
+    state: State = "excepted" if isinstance(answer.fact, said.ExceptionAccepted) else "confirmed"
+    return check._replace(state=state, answer=answer, against=why)
 
 
-def _undone(check: Check, heard: _Heard) -> tuple[int, str, int]:
+def _undone(check: Check, heard: Heard) -> tuple[int, str, int]:
     """When what this check reads was last changed: codes cleared, fluid drained, filled or found at a wrong level."""
     changed: Iterable[Entry[Any]] = ()
     if check.way == "read":
-        changed = (e for e in heard.by_way["clear"] if _covers(e.fact.module, check))
+        changed = (e for e in heard.by_way["clear"] if covers(e.fact.module, check))
     elif check.way == "level":
         fluid = heard.fluids[fold(check.asked_by.fact.fluid)]
         changed = (e for e in fluid if getattr(e.fact, "found", "") != "right")
@@ -167,19 +168,17 @@ def _undone(check: Check, heard: _Heard) -> tuple[int, str, int]:
 
 
 def _counts(
-    check: Check, answer: Entry[Any], undone: tuple[int, str, int], every: Mapping[str, Part], heard: _Heard
+    check: Check, answer: Entry[Any], undone: tuple[int, str, int], every: Mapping[str, Part], heard: Heard
 ) -> bool:
     if isinstance(answer.fact, said.ExceptionAccepted):
-        accepted, reason = answer.fact.accepted_by, answer.fact.reason
-        return bool(accepted.strip() and reason.strip()) and not (check.safety and not _another(accepted, answer.who))
+        return not against(check, answer, every, heard)
     if answer.order < undone or isinstance(answer.fact, said.SecondCheckMade) != (check.way == "second"):
         return False
     match check.way:
         case "settle":
             return False
         case "second":
-            work = list(_work_on(check, every, heard))
-            return bool(work) and all(_another(answer.who, e.who) and answer.order > e.order for e in work)
+            return any(work_on(check, every, heard)) and not against(check, answer, every, heard)
         case "level":
             return level_counts(check.asked_by.fact, answer.fact)
         case "drive" | "read":
@@ -197,11 +196,6 @@ def says_outcome(fact: object) -> bool:
         case said.CheckConfirmed():
             return bool(fact.value.strip() or fact.note.strip())
     return False
-
-
-def _another(one: str, other: str) -> bool:
-    """Two named people; somebody unnamed may be anybody."""
-    return bool(fold(one) and fold(other)) and fold(one) != fold(other)
 
 
 def level_counts(asked: object, taken: object) -> bool:
@@ -224,20 +218,8 @@ def level_counts(asked: object, taken: object) -> bool:
         return False
 
 
-def _work_on(check: Check, every: Mapping[str, Part], heard: _Heard) -> Iterator[Entry[Any]]:
-    """Who did the work that a second person looks at: whatever started or tightened this set since it came off."""
-    part = part_in(every, check.part)
-    fasteners = check.asked_by.fact
-    specified = [e for e in part.said(said.TorqueSpecified) if fits(e.fact, fasteners, part)]
-    keys = [check.key.removesuffix("second") + slug for slug in ("started", "tight")]
-    keys += [f"{e.id}.stage{n}" for e in specified for n in range(1, len(e.fact.stages) + 1)]
-    answered = (e for key in keys for e in heard.answers.get(key, ()) if isinstance(e.fact, said.CheckConfirmed))
-    tight = (e for spec in specified for e in heard.tightened.get(spec.id, ()))
-    return (e for e in (*answered, *tight) if e.order > part.since)
-
-
 def _tight(
-    check: Check, every: Mapping[str, Part], heard: _Heard, since: tuple[int, str, int]
+    check: Check, every: Mapping[str, Part], heard: Heard, since: tuple[int, str, int]
 ) -> list[Entry[said.StageTightened]]:
     specified = check.asked_by
     stage = stages_of(specified.fact, part_in(every, check.part))[stage_number(check.key) - 1]

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING, Any
 
 from reassembly.job import entries as said
 from reassembly.job.asks import words
-from reassembly.job.job import Job, closed, fold, parts
+from reassembly.job.checks import closed
+from reassembly.job.job import Job, fold, parts
 from reassembly.job.signoff import accepted, signoff
 from reassembly.job.telling import Names, tell
 from reassembly.job.trade_words import is_place, trade_words

@@ -7,8 +7,9 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from reassembly.job import entries as said
+from reassembly.job.checks import closed
 from reassembly.job.doubt import Doubt, Seen, advise, doubtful, measured, reading_of, refuse, unit_of
-from reassembly.job.job import bag_code, closed
+from reassembly.job.job import bag_code
 from reassembly.job.signoff import signoff
 from reassembly.trade.quantity import value
 

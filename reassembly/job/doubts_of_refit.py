@@ -79,11 +79,8 @@ def second_check(fact: said.SecondCheckMade, seen: Seen) -> Iterator[Doubt]:
     elif check.way != "second":
         yield refuse("check", f"{check.wording}: no second person is asked for here, confirm it")
     elif seen.who and after and after.state != "confirmed":
-        by_somebody = _after(fact, fact.check, seen._replace(who=f"not {seen.who}"))
-        if by_somebody and by_somebody.state == "confirmed":
-            yield refuse("check", f"{seen.who} did this work: a second check is made by another person")
-        else:
-            yield refuse("check", "nothing is tightened here yet: the second check looks at work that is done")
+        undone = "nothing is tightened here yet: the second check looks at work that is done"
+        yield refuse("check", after.against or undone)
 
 
 @doubtful.register(said.ExceptionAccepted)
@@ -92,11 +89,10 @@ def exception(fact: said.ExceptionAccepted, seen: Seen) -> Iterator[Doubt]:
     if check is None:
         yield _no_check(fact.check)
         return
-    if check.safety and seen.who and fold(fact.accepted_by) == fold(seen.who):
-        yield refuse(
-            "accepted_by", f"{check.wording} is safety-critical: another person than {seen.who} answers for it"
-        )
-    if fact.accepted_by.strip() not in seen.shop.people:
+    after = _after(fact, fact.check, seen)
+    if seen.who and after and after.against:
+        yield refuse("accepted_by", after.against)
+    elif seen.shop.who(fact.accepted_by) is None:
         yield advise("accepted_by", f"nobody called {fact.accepted_by} works here: look at the spelling, or add them")
 
 

@@ -423,6 +423,13 @@ class SignedOff(Fact, frozen=True):
     ]
     exceptions: Annotated[tuple[str, ...], Meta(title="exceptions", description="keys of the excepted checks")] = ()
     note: Note = ""
+    checks: Annotated[
+        tuple[str, ...],
+        Meta(
+            title="checks",
+            description="keys of all checks asked then, so that a later version asks no more; empty: all",
+        ),
+    ] = ()
 
 
 class JobReopened(Fact, frozen=True):

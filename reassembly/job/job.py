@@ -11,10 +11,8 @@ from reassembly.job.entries import (
     EntryStruck,
     FastenersRemoved,
     JobOpened,
-    JobReopened,
     K,
     PartRemoved,
-    SignedOff,
 )
 
 if TYPE_CHECKING:
@@ -29,21 +27,16 @@ class Job(NamedTuple):
 
     entries: tuple[Entry[Any], ...] = ()
     struck: tuple[Entry[Any], ...] = ()
+    people: tuple[Entry[Any], ...] = ()
+    """What the shop said of its people: a second check is asked of somebody who is known."""
 
     @classmethod
-    def of(cls, entries: Iterable[Entry[Any]]) -> Job:
-        """Read backwards, so that a strike that was itself struck out strikes nothing."""
-        out: set[str] = set()
-        standing: list[Entry[Any]] = []
-        struck: list[Entry[Any]] = []
-        for entry in sorted(entries, key=lambda e: e.order, reverse=True):
-            if entry.id in out:
-                struck.append(entry)
-                continue
-            standing.append(entry)
-            if isinstance(entry.fact, EntryStruck):
-                out.add(entry.fact.entry)
-        return cls(tuple(reversed(standing)), tuple(reversed(struck)))
+    def of(cls, entries: Iterable[Entry[Any]], people: Iterable[Entry[Any]] = ()) -> Job:
+        every = tuple(entries)
+        stands = standing(every)
+        kept = {e.id for e in stands}
+        struck = sorted((e for e in every if e.id not in kept), key=lambda e: e.order)
+        return cls(stands, tuple(struck), tuple(people))
 
     def said(self, kind: type[K]) -> Iterator[Entry[K]]:
         """The standing entries of one kind, oldest first."""
@@ -64,6 +57,20 @@ class Job(NamedTuple):
         for entry in self.said(JobOpened):
             found = entry.fact
         return found
+
+
+def standing(entries: Iterable[Entry[Any]]) -> tuple[Entry[Any], ...]:
+    """Those that are not struck out, oldest first. Read backwards, so that a strike that was itself struck out strikes
+    nothing."""
+    out: set[str] = set()
+    found: list[Entry[Any]] = []
+    for entry in sorted(entries, key=lambda e: e.order, reverse=True):
+        if entry.id in out:
+            continue
+        found.append(entry)
+        if isinstance(entry.fact, EntryStruck):
+            out.add(entry.fact.entry)
+    return tuple(reversed(found))
 
 
 def asked_again(question: Callable[[Job], A]) -> Callable[[Job], A]:
@@ -182,17 +189,6 @@ def odd_lengths(lengths: Sequence[str]) -> tuple[str, dict[int, str]]:
     """The length that most positions have, the first of several, and by position, from 1, each that differs."""
     usual = max(dict.fromkeys(lengths), key=lengths.count, default="")
     return usual, {n: length for n, length in enumerate(lengths, 1) if length != usual}
-
-
-def closed(job: Job) -> Entry[SignedOff] | None:
-    """The sign-off that holds: the last one, unless the job was reopened later."""
-    found: Entry[SignedOff] | None = None
-    for entry in job.entries:
-        if isinstance(entry.fact, SignedOff):
-            found = entry
-        elif isinstance(entry.fact, JobReopened):
-            found = None
-    return found
 
 
 def title(job: Job) -> str:

@@ -14,7 +14,8 @@ from reassembly.job.entries import (
     WrenchCalibrated,
     WrenchFailed,
 )
-from reassembly.job.job import Job, fold
+from reassembly.job.job import Job
+from reassembly.job.people import People
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -86,12 +87,9 @@ class Shop(NamedTuple):
         )
 
     def who(self, name: str) -> str | None:
-        """The short name of whoever is called so, whatever the case; None for nobody here."""
-        return next((person for person in self.people if fold(person) == fold(name)), None)
-
-    def known_as(self, name: str) -> str:
-        """The short name of whoever has this full name; the name itself where nobody has."""
-        return next((p.person for p in self.people.values() if p.name and fold(p.name) == fold(name)), name)
+        """The short name of whoever is called so, in short or in full; None for nobody here."""
+        found = People(tuple(self.people.values())).find(name)
+        return found.person if found else None
 
     def called(self, person: str) -> str:
         """Full name where it is known, short name otherwise."""

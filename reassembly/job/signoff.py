@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 from reassembly.job.asks import two_groups, words
 from reassembly.job.bag import never_seen
+from reassembly.job.checks import closed
 from reassembly.job.doubt import unit_of
 from reassembly.job.entries import (
     BagShelved,
@@ -22,7 +23,7 @@ from reassembly.job.entries import (
     TorqueSpecified,
 )
 from reassembly.job.fluids import short_of
-from reassembly.job.job import closed, part_in, parts
+from reassembly.job.job import part_in, parts
 from reassembly.job.plan import plan
 from reassembly.job.tightening import set_to, stages_of
 

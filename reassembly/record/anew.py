@@ -30,7 +30,8 @@ def renamed(fact: Fact, told: Mapping[str, str], heads: Mapping[str, int]) -> Fa
     if not isinstance(fact, AidFitted):  # its aid is a thing, not an entry
         changes = {name: new(getattr(fact, name)) for name in _NAMED if hasattr(fact, name)}
     if isinstance(fact, SignedOff):
-        changes = {"covers": dict(heads), "exceptions": tuple(map(new, fact.exceptions))}
+        excepted, asked = (tuple(map(new, keys)) for keys in (fact.exceptions, fact.checks))
+        changes = {"covers": dict(heads), "exceptions": excepted, "checks": asked}
     return msgspec.structs.replace(fact, **changes) if changes else fact
 
 

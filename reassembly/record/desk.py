@@ -21,6 +21,7 @@ from reassembly.job.entries import (
     WrenchFailed,
 )
 from reassembly.job.job import Job
+from reassembly.job.plan import plan
 from reassembly.job.recall import Recall, Window, window
 from reassembly.job.shop import Shop
 from reassembly.job.signoff import signoff
@@ -157,11 +158,17 @@ class Desk:
         another terminal in between is covered unseen. None where it may not close."""
         self._somebody_at_a_job()
         with self.journal.writing() as writing:
-            found = signoff(Job.of(self.journal.read(self.open_job)), Shop.of(self.journal.read("")))
+            shop = self.journal.read("")
+            job = Job.of(self.journal.read(self.open_job), shop)
+            found = signoff(job, Shop.of(shop))
             if not found.may_close:
                 return None
             covers = {bench: head.number for bench, head in writing.heads.items()}
-            fact = SignedOff(covers=covers, exceptions=tuple(check.key for check in found.excepted))
+            fact = SignedOff(
+                covers=covers,
+                exceptions=tuple(check.key for check in found.excepted),
+                checks=tuple(check.key for check in plan(job).checks),
+            )
             return writing.say(fact, who=self.who, job=self.open_job)
 
     def open_new(self, fact: JobOpened) -> str:
@@ -193,7 +200,7 @@ class Desk:
         """
         named, version = self.open_job if job is None else job, self.journal.version()
         if self._read is None or self._read[:2] != (named, version):
-            self._read = named, version, Job.of(self.journal.read(named))
+            self._read = named, version, Job.of(self.journal.read(named), self.journal.people())
         return self._read[2]
 
     def shop(self) -> Shop:
@@ -244,7 +251,7 @@ class Desk:
         if what == "wrench" and not since:
             days = window(self.job(""), name)
         if what == "person":
-            name = self.shop().known_as(name)
+            name = self.shop().who(name) or name
         with self.journal.folder.reading() as connection:
             return recall.recall(connection, what, name, days)
 

@@ -5,6 +5,7 @@ import unicodedata
 from collections.abc import Iterator
 from typing import Any, NamedTuple
 
+from reassembly.job.checks import closed
 from reassembly.job.entries import (
     BagPacked,
     CustomerNamed,
@@ -22,7 +23,7 @@ from reassembly.job.entries import (
     Unknown,
     WrenchAdded,
 )
-from reassembly.job.job import Job, Part, closed
+from reassembly.job.job import Job, Part
 from reassembly.record import readback, recall
 from reassembly.trade.identity import look_alike_key
 
@@ -72,7 +73,8 @@ def refresh(connection: sqlite3.Connection, job: str) -> None:
     """Make everything about one job anew, from the entries that stand."""
     rows = connection.execute("select body from entry where job = ? order by hlc, bench, number", [job])
     entries = [readback.entry(body) for (body,) in rows]
-    standing = Job.of(entries)
+    signed = any(isinstance(entry.fact, SignedOff) for entry in entries)
+    standing = Job.of(entries, people(connection) if signed else ())
     connection.execute("delete from found_part where job = ?", [job])
     connection.execute("delete from found_code where job = ?", [job])
     connection.execute("delete from found_photo where job = ?", [job])
@@ -84,6 +86,24 @@ def refresh(connection: sqlite3.Connection, job: str) -> None:
         recall.keep(connection, entry, every)
     if job and entries:
         _keep_line(connection, entries[0], standing)
+
+
+def people(connection: sqlite3.Connection) -> list[Entry[Any]]:
+    """What was said of the people of the shop, and what was struck out there, the oldest first."""
+    rows = connection.execute(
+        "select body from entry where job = '' and kind in ('PersonAdded', 'EntryStruck') order by hlc, bench, number"
+    )
+    return [readback.entry(body) for (body,) in rows]
+
+
+def signed_after(connection: sqlite3.Connection, hlc: int) -> list[str]:
+    """The jobs with a sign-off later than this: it is judged by who was known then."""
+    rows = connection.execute(
+        "select job from found_job where exists "
+        "(select 1 from entry where entry.job = found_job.job and hlc > ? and kind = 'SignedOff')",
+        [hlc],
+    )
+    return [job for (job,) in rows]
 
 
 def rebuild(connection: sqlite3.Connection) -> None:

@@ -8,7 +8,7 @@ from contextlib import contextmanager
 from typing import Any
 
 from reassembly.job.entries import Entry
-from reassembly.record import clock, readback, writing
+from reassembly.record import clock, finding, readback, writing
 from reassembly.record.customer import Detail
 from reassembly.record.folder import Folder
 from reassembly.record.writing import Head, Writing
@@ -68,6 +68,11 @@ class Journal:
         """The entries of one job, the oldest first; those of the shop for ``."""
         with self.folder.reading():
             return [readback.entry(body) for _, _, body in self.bodies(job)]
+
+    def people(self) -> list[Entry[Any]]:
+        """What was said of the people of the shop, and what was struck out there, the oldest first."""
+        with self.folder.reading() as connection:
+            return finding.people(connection)
 
     def bodies(self, job: str | None = None) -> Iterator[tuple[str, int, bytes]]:
         """Bench, number and body of every entry (of one job), in reading order."""

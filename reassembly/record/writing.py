@@ -8,7 +8,17 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 import msgspec
 
-from reassembly.job.entries import CustomerNamed, DetailsErased, Entry, Fact, Unknown, read, write
+from reassembly.job.entries import (
+    CustomerNamed,
+    DetailsErased,
+    Entry,
+    EntryStruck,
+    Fact,
+    PersonAdded,
+    Unknown,
+    read,
+    write,
+)
 from reassembly.record import clock, finding, readback
 from reassembly.record.customer import Detail
 from reassembly.record.trouble import Refused
@@ -70,6 +80,7 @@ class Writing:
         self._connection = connection
         self._last = max((head.hlc for head in heads.values()), default=0)
         self._merged: set[str] = set()
+        self._people_since: int | None = None
 
     def say(
         self,
@@ -151,6 +162,8 @@ class Writing:
         if isinstance(entry.fact, DetailsErased):
             self._erase(entry.fact)
         self._merged.add(entry.job)
+        if not entry.job and isinstance(entry.fact, PersonAdded | EntryStruck):
+            self._people_since = min(entry.hlc, self._people_since or entry.hlc)
         return True
 
     def next_number(self, bench: str) -> int:
@@ -198,6 +211,8 @@ class Writing:
 
     def finish(self) -> None:
         """Last of all before it is kept: what came from elsewhere can stand anywhere in its job."""
+        if self._people_since is not None:
+            self._merged.update(finding.signed_after(self._connection, self._people_since))
         for job in self._merged:
             finding.refresh(self._connection, job)
 

@@ -9,8 +9,8 @@ from textual.binding import Binding
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
+from reassembly.job.checks import closed
 from reassembly.job.entries import EntryStruck
-from reassembly.job.job import closed
 from reassembly.job.telling import Names, tell
 from reassembly.job.wording import minute
 from reassembly.record.erasing import customer_told

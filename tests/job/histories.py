@@ -101,7 +101,7 @@ POOLS: dict[str, tuple[Any, ...]] = {
     "source": ("", "manual, page 3"),
     "retorque": ("", "", "after 50 km"),
     "reason": ("pen dry", "pen dry", "pen dry", " "),
-    "accepted_by": ("ann", "ben", "Ben ", "carl", ""),
+    "accepted_by": ("ann", "ben", "Ben ", "carl", "Ann Baker", "milo", ""),
     "complaint": ("", "hums at 80"),
     "when": ("before", "after"),
     "safety_critical": (True, True, False),
@@ -124,6 +124,11 @@ HOSTILE = (
     "A.1.back",
     "😀",
     "\x00",
+)
+CREW = (
+    said.PersonAdded(person="ann", name="Ann Baker"),
+    said.PersonAdded(person="ben"),
+    said.PersonAdded(person="carl", name="Carl Ogden"),
 )
 _FIELDS = {kind: inspect.type_info(kind).fields for kind in said.kinds()}  # type: ignore[attr-defined]
 numbers = st.integers(0, 2**40)
@@ -155,7 +160,7 @@ def odd(seeds: list[int], hostile: bool = False) -> list[Entry[Any]]:
         kind: Any = chance.choice(OFTEN) if chance.random() < 0.7 else chance.choice((*said.kinds(), said.Unknown))
         history.say(
             made(kind, chance, history.entries, hostile),
-            who=chance.choice(("ann", "ann", "Ann ", "ben", "ben", "carl", "")),
+            who=chance.choice(("ann", "ann", "Ann  baker", "ben", "B en", "carl", "milo", "")),
             bench=chance.choice("AAAB"),
             later=chance.choice((1, 1, 2, 5)),
         )
@@ -251,6 +256,14 @@ def stripdown(seeds: list[int]) -> list[Entry[Any]]:
             fact = msgspec.structs.replace(fact, part=chance.choice(off))
         history.say(fact)
     return history.entries
+
+
+def crew(*people: said.PersonAdded) -> tuple[Entry[Any], ...]:
+    """These people as the shop said them, before anything else."""
+    history = History()
+    for person in people:
+        history.say(person, later=0)
+    return tuple(history.entries)
 
 
 odd_histories = st.one_of(st.lists(numbers, max_size=10), st.lists(numbers, min_size=20, max_size=70)).map(odd)

@@ -22,6 +22,7 @@ from reassembly.job.entries import (
     FluidDrained,
     FluidFilled,
     JobOpened,
+    JobReopened,
     LevelChecked,
     LevelSpecified,
     MarkMade,
@@ -33,6 +34,7 @@ from reassembly.job.entries import (
     RenewalReceived,
     RoadTested,
     SecondCheckMade,
+    SignedOff,
     StageTightened,
     TorqueSpecified,
     Unknown,
@@ -41,6 +43,9 @@ from reassembly.job.entries import (
 
 if TYPE_CHECKING:
     from reassembly.job.entries import Entry
+
+
+Known = tuple[tuple[str, str], ...]
 
 
 @dataclass
@@ -53,9 +58,30 @@ class Asked:
     stage: int = 0
 
 
-def states(entries: list[Entry[Any]]) -> dict[str, str]:
+def states(entries: list[Entry[Any]], known: Known = ()) -> dict[str, str]:
+    """`known` are the names of each person of the shop, the short one and the full one."""
     story = standing(entries)
-    return {asked.key: state_of(asked, story) for asked in everything_asked(story)}
+    found = {asked.key: state_of(asked, story, known) for asked in everything_asked(story)}
+    signed, holds = None, False
+    for e in story:
+        if isinstance(e.fact, SignedOff):
+            signed = e
+            holds = holds or nothing_open_in(e, entries, known)
+        elif isinstance(e.fact, JobReopened):
+            signed, holds = None, False
+    if signed is not None and not holds:
+        asked = Asked(f"{signed.id}.signed", signed, "settle")
+        found[asked.key] = state_of(asked, story, known)
+    return found
+
+
+def nothing_open_in(signed: Entry[SignedOff], entries: list[Entry[Any]], known: Known) -> bool:
+    """By what was said before it, and was known of at the bench where it was said."""
+    earlier = [e for e in entries if (e.hlc, e.bench, e.number) < (signed.hlc, signed.bench, signed.number)]
+    heard = [e for e in earlier if e.bench == signed.bench or e.number <= signed.fact.covers.get(e.bench, 0)]
+    story = standing(heard)
+    asked = [a for a in everything_asked(story) if signed.fact.checks == () or a.key in signed.fact.checks]
+    return heard != [] and all(state_of(a, story, known) != "open" for a in asked)
 
 
 def standing(entries: list[Entry[Any]]) -> list[Entry[Any]]:
@@ -181,7 +207,7 @@ def of_contradictions(story: list[Entry[Any]]) -> list[Asked]:
     return asked
 
 
-def state_of(asked: Asked, story: list[Entry[Any]]) -> str:
+def state_of(asked: Asked, story: list[Entry[Any]], known: Known) -> str:
     later = after(asked.by, story)
     for e in list(later):
         if (asked.part and came_off(e, asked.part)) or (looks_at_all(asked) and isinstance(e.fact, PartRemoved)):
@@ -189,10 +215,12 @@ def state_of(asked: Asked, story: list[Entry[Any]]) -> str:
     state = "open"
     for e in later:
         if isinstance(e.fact, ExceptionAccepted) and e.fact.check == asked.key:
-            named = e.fact.accepted_by.strip() != "" and e.fact.reason.strip() != ""
-            if named and (not asked.safety or two_people(e.fact.accepted_by, e.who)):
+            by = e.fact.accepted_by
+            named = by.strip() != "" and e.fact.reason.strip() != "" and (known == () or person(by, known) is not None)
+            others = [e.who, *(w.who for w in work_on(asked, story))] if asked.safety else []
+            if named and all(two_people(by, other, known) for other in others):
                 state = "excepted"
-        elif confirms(e, asked, later, story):
+        elif confirms(e, asked, later, story, known):
             state = "confirmed"
     return state
 
@@ -215,13 +243,13 @@ def looks_at_all(asked: Asked) -> bool:
     return asked.kind == "road" or asked.key.endswith((".left", ".complaint", ".bag"))
 
 
-def confirms(e: Entry[Any], asked: Asked, later: list[Entry[Any]], story: list[Entry[Any]]) -> bool:
+def confirms(e: Entry[Any], asked: Asked, later: list[Entry[Any]], story: list[Entry[Any]], known: Known) -> bool:
     match asked.kind, e.fact:
         case "settle", _:
             return False
         case "second", SecondCheckMade(check=key):
             work = work_on(asked, story)
-            by_others = all(two_people(w.who, e.who) for w in work)
+            by_others = all(two_people(w.who, e.who, known) for w in work)
             return key == asked.key and work != [] and by_others and not any(w in after(e, story) for w in work)
         case "second", _:
             return False
@@ -300,9 +328,12 @@ def last_of_stage(asked: Asked, later: list[Entry[Any]], story: list[Entry[Any]]
 
 
 def work_on(asked: Asked, story: list[Entry[Any]]) -> list[Entry[Any]]:
-    torques = torques_of(asked.by, story)
+    by = asked.by
+    if isinstance(by.fact, TorqueSpecified):
+        by = set_of(by, story) or by
+    torques = torques_of(by, story)
     specs = [s.id for s in torques]
-    keys = {f"{asked.by.id}.started", f"{asked.by.id}.tight"}
+    keys = {f"{by.id}.started", f"{by.id}.tight"}
     keys |= {f"{s.id}.stage{n + 1}" for s in torques for n in range(len(s.fact.stages))}
     work: list[Entry[Any]] = []
     off = False
@@ -361,5 +392,15 @@ def alike(one: str, other: str) -> bool:
     return one.lower().split() == other.lower().split()
 
 
-def two_people(one: str, other: str) -> bool:
-    return one.strip() != "" and other.strip() != "" and not alike(one, other)
+def two_people(one: str, other: str, known: Known) -> bool:
+    first, second = person(one, known), person(other, known)
+    return first is not None and second is not None and first != second
+
+
+def person(name: str, known: Known) -> int | None:
+    """Which of the known people this is. No two of these share a name."""
+    bare = "".join(name.lower().split())
+    for number, names in enumerate(known):
+        if bare in ["".join(one.lower().split()) for one in names if one != ""]:
+            return number
+    return None

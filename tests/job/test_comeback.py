@@ -74,7 +74,7 @@ EARLIER = told(
     said.EntryStruck(entry="KD.14", why="another vehicle's"),  # 15
     said.FindingNoted(what="seal dry", when="after"),  # 16
     said.CodeRead(when="after", none_stored=True),  # 17
-    said.SignedOff(covers={"KD": 17}),  # 18
+    said.SignedOff(covers={"KD": 17}, checks=("KD.10.mark",)),  # 18
 )
 LATER = told(
     "KD-9",

@@ -6,7 +6,8 @@ from hypothesis import given, settings
 
 from reassembly.job import entries as said
 from reassembly.job.answer import answer
-from reassembly.job.job import Job, closed, part_id, parts, title
+from reassembly.job.checks import closed
+from reassembly.job.job import Job, part_id, parts, title
 from reassembly.job.plan import first, plan
 from reassembly.job.refit_order import clash_if_said, refit_order
 from reassembly.job.shop import Shop

@@ -6,7 +6,7 @@ from reassembly.job.job import Job
 from reassembly.job.plan import Plan, first, plan
 from reassembly.job.shop import Shop
 from reassembly.job.signoff import Signoff, accepted, signoff
-from tests.job.histories import History
+from tests.job.histories import CREW, History, crew
 
 SHAFT_BAG, PAN_BAG = "BCDFGHJKLN", "PRSTVXBCDF"
 Stage = said.Stage
@@ -55,6 +55,7 @@ REFIT: tuple[tuple[str, object, str], ...] = (
     ("A.1.complaint", said.CheckConfirmed(check="A.1.complaint"), "ann"),
 )
 
+PEOPLE = crew(*CREW)
 SHOP = History()
 SHOP.say(said.WrenchAdded(wrench="T3", low="40 N.m", high="200 N.m"))
 SHOP.say(said.WrenchCalibrated(wrench="T3", on="2026-01-10", until="2026-12-31"))
@@ -68,11 +69,11 @@ def stripped() -> History:
 
 
 def refit_of(history: History) -> Plan:
-    return plan(Job.of(history.entries))
+    return plan(Job.of(history.entries, PEOPLE))
 
 
 def closing(history: History) -> Signoff:
-    return signoff(Job.of(history.entries), Shop.of(SHOP.entries))
+    return signoff(Job.of(history.entries, PEOPLE), Shop.of(SHOP.entries))
 
 
 def scan(history: History, code: str) -> str:

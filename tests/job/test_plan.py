@@ -12,7 +12,7 @@ from reassembly.job.job import Job, parts
 from reassembly.job.plan import Plan, first, plan
 from reassembly.job.refit_order import refit_order
 from tests.job import naive
-from tests.job.histories import History, odd_histories, stripdowns
+from tests.job.histories import CREW, History, crew, odd_histories, stripdowns
 
 
 def removed(part: str, parent: str = "") -> said.PartRemoved:
@@ -20,7 +20,7 @@ def removed(part: str, parent: str = "") -> said.PartRemoved:
 
 
 def plan_of(history: History) -> Plan:
-    return plan(Job.of(history.entries))
+    return plan(Job.of(history.entries, crew(*CREW)))
 
 
 def story(*facts: object) -> History:

@@ -108,6 +108,48 @@ def test_a_job_may_close_once_nothing_is_open_and_only_once() -> None:
     assert closing(OFF, back, signed, said.JobReopened(why="a noise")).may_close
 
 
+def test_a_signoff_said_while_a_check_was_open_closes_nothing_and_stands_open_itself() -> None:
+    back, signed = said.CheckConfirmed(check="A.1.back"), said.SignedOff(covers={"A": 1})
+    found = closing(OFF, signed)
+    assert (found.closed, [check.key for check in found.open]) == (None, ["A.1.back", "A.2.signed"])
+    told = found.open[1]
+    assert (told.state, told.wording) == (
+        "contradiction", "signed off by ann while 1 check stood open: does not count",
+    )  # fmt: skip
+    assert closing(OFF, signed, back).closed is None  # answered too late: sign again
+    struck = said.EntryStruck(entry="A.2", why="too soon")
+    assert closing(OFF, signed, back, struck).may_close
+    assert closing(OFF, signed, back, struck, signed).closed
+    assert [check.key for check in closing(OFF, back, signed, said.EntryStruck(entry="A.2", why="no")).open] == [
+        "A.1.back"
+    ]
+
+
+def test_a_signoff_that_covers_nothing_closes_nothing() -> None:
+    history = History()
+    history.say(OFF)
+    history.say(said.SignedOff(covers={}), bench="B", later=9)
+    assert signoff(Job.of(history.entries), Shop.of(())).closed is None
+
+
+def test_a_signoff_holds_by_who_was_known_when_it_was_said() -> None:
+    history, shop = History(), History()
+    shop.say(said.PersonAdded(person="ann"))
+    for fact in (OFF, said.ExceptionAccepted(check="A.1.back", reason="kept", accepted_by="milo")):
+        history.say(fact, later=9)
+    history.say(said.SignedOff(covers={"A": 2}), later=9)
+    assert signoff(Job.of(history.entries, shop.entries), Shop.of(())).closed is None
+    shop.say(said.PersonAdded(person="milo"), later=90)
+    now = signoff(Job.of(history.entries, shop.entries), Shop.of(()))
+    assert (now.closed, [check.key for check in now.open]) == (None, ["A.3.signed"])
+
+
+def test_what_a_later_version_asks_does_not_open_a_job_again() -> None:
+    kept = said.SignedOff(covers={"A": 1}, checks=("A.1.old",))
+    assert closing(OFF, kept).closed
+    assert closing(OFF, said.SignedOff(covers={"A": 1}, checks=("A.1.back",))).closed is None
+
+
 def test_exceptions_are_listed_with_reason_and_person() -> None:
     excepted = said.ExceptionAccepted(check="A.1.back", reason="customer keeps it", accepted_by="ben")
     found = closing(OFF, excepted)

@@ -54,7 +54,7 @@ def filled(kind: Any) -> Any:
 SHOWN_ELSEWHERE = {
     "PartRemoved.name", "PartRemoved.side",  # what the part is called
     "JobOpened.torque_unit", "CustomerNamed.digest", "PhotoKept.digest", "SignedOff.covers", "SignedOff.exceptions",
-    "DetailsErased.entry", "PhotoKept.source",
+    "SignedOff.checks", "DetailsErased.entry", "PhotoKept.source",
 }  # fmt: skip
 
 

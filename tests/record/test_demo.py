@@ -10,9 +10,9 @@ import pytest
 import zxingcpp
 
 from reassembly.job import entries as said
-from reassembly.job.checks import Check
+from reassembly.job.checks import Check, closed
 from reassembly.job.doubts import doubts
-from reassembly.job.job import Job, closed
+from reassembly.job.job import Job
 from reassembly.job.plan import plan
 from reassembly.job.signoff import Signoff, accepted, signoff
 from reassembly.record.cards import NUMBERS, REFIT
@@ -192,11 +192,11 @@ def test_renewed_parts_have_their_batch(played: Played) -> None:
 
 def test_nothing_in_the_demo_would_be_refused_at_a_screen(workshop: tuple[Desk, Jobs], played: Played) -> None:
     for desk in (workshop[0], played.desk):
-        shop = desk.shop()
+        shop, people = desk.shop(), desk.journal.people()
         for job in ("", *(line.id for line in desk.jobs())):
             entries = desk.journal.read(job)
             for n, entry in enumerate(entries):
-                found = doubts(entry.fact, Job.of(entries[:n]), shop, who=entry.who, today=entry.time[:10])
+                found = doubts(entry.fact, Job.of(entries[:n], people), shop, who=entry.who, today=entry.time[:10])
                 assert [d for d in found if d.refuses] == [], entry.fact
 
 

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING, Any
 import msgspec
 import pytest
 
+from reassembly.job.checks import closed
 from reassembly.job.entries import CheckConfirmed, JobOpened, PartRemoved, PersonAdded, RoadTested, write
-from reassembly.job.job import closed
 from reassembly.job.plan import plan
 from reassembly.record.desk import Desk
 from reassembly.record.trouble import Refused

@@ -43,6 +43,7 @@ def told(*facts: Fact | tuple[str, Fact], job: str = "KD-1") -> tuple[Entry[Any]
     )  # fmt: skip
 
 
+PEOPLE = told(said.PersonAdded(person="ann"), said.PersonAdded(person="ben"), said.PersonAdded(person="joss"), job="")
 SHOP = Shop.of(
     told(
         said.PersonAdded(person="ann", name="Ann Thistlewood"),
@@ -81,7 +82,7 @@ CUSTOMER = Customer(name="Mabel Quillfeather", phone="555 0142", address="3 Mill
 
 
 def gathered(*facts: Fact | tuple[str, Fact], **changes: Any) -> Gathered:
-    return Gathered(Job.of(told(*facts)), SHOP, CUSTOMER, DIGEST, HEADS)._replace(**changes)
+    return Gathered(Job.of(told(*facts), PEOPLE), SHOP, CUSTOMER, DIGEST, HEADS)._replace(**changes)
 
 
 WHOLE = gathered(*STORY)
@@ -164,7 +165,9 @@ def test_lengths_are_shown_position_by_position() -> None:
 
 
 def test_each_section_of_the_record_has_its_heading_in_this_order() -> None:
-    closed = gathered(*STORY, said.SignedOff(covers={"KD": 24}), said.FindingNoted(what="late find"))
+    closed = gathered(
+        *STORY, said.SignedOff(covers={"KD": 24}, checks=("KD.9.back",)), said.FindingNoted(what="late find")
+    )
     pages = text_of(closed)
     headings = [
         "Complaint, and what was found before the work",
@@ -226,7 +229,11 @@ def test_a_job_in_hand_says_what_is_open() -> None:
 
 
 def test_after_sign_off_the_record_says_who_signed_and_what_changed_since() -> None:
-    closed = gathered(*STORY, said.SignedOff(covers={"KD": 24}, note="as agreed"), said.FindingNoted(what="late find"))
+    closed = gathered(
+        *STORY,
+        said.SignedOff(covers={"KD": 24}, note="as agreed", checks=("KD.9.back",)),
+        said.FindingNoted(what="late find"),
+    )
     data = as_data(closed)
     assert data["signed_off"]["who"] == "ann"
     assert [each["told"] for each in data["since_signoff"]] == ["found before the work: late find"]

@@ -6,8 +6,9 @@ from typing import TYPE_CHECKING
 
 from labels.code import Kind, make
 from reassembly.job import entries as said
+from reassembly.job.checks import closed
 from reassembly.job.entries import BagPacked, FastenersRemoved, PartRemoved, SignedOff
-from reassembly.job.job import closed, parts
+from reassembly.job.job import parts
 from reassembly.job.plan import plan
 from reassembly.record.desk import Desk
 from reassembly.screens.line import Line
