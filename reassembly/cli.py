@@ -118,7 +118,8 @@ def demo(folder: Path | None) -> None:
 
     with in_words():
         made = build(folder, now)
-        with Desk.open(folder, who=who_is_here()) as desk:
+        with Desk.open(folder) as desk:
+            desk.who = desk.shop().who(who_is_here()) or ""
             printed = [*print_for_scanner(desk, now), folder / "bags.pdf"]
             write_sheet(desk.job(made.half_refitted), printed[-1], now)
             open_screens(desk)

@@ -119,8 +119,24 @@ def at_desk(*, begin: bool = False) -> Iterator[Desk]:
     with in_words():
         if not begin and not _exists(folder / "shop.db"):
             raise NotNow(f"There is no record in {folder}: name its folder with --data, or begin one with reassembly.")
-        with Desk.open(folder, who=who_is_here()) as desk:
+        with Desk.open(folder) as desk:
+            desk.who = _known(desk, who_is_here())
             yield desk
+
+
+def _known(desk: Desk, name: str) -> str:
+    """The short name of whoever is called so. Before anybody was added, one person may work under any name."""
+    if not name:
+        return ""
+    shop = desk.shop()
+    found = shop.who(name)
+    if found is None and shop.people:
+        people = ", ".join(list(shop.people)[:8])
+        raise Wrong(
+            f"Nobody in this workshop is called {name} (known: {people}): look at the spelling, or leave the name out, "
+            "open reassembly and add yourself with p."
+        )
+    return found or name
 
 
 def _exists(path: Path) -> bool:

@@ -16,7 +16,6 @@ from reassembly.cli_base import (
     tell,
     tell_data,
     warn,
-    who_is_here,
     with_data,
     with_json,
     with_who,
@@ -90,7 +89,7 @@ def append(file: Any, name: str | None, anew: bool, as_json: bool) -> None:
     with at_desk(begin=True) as desk:
         try:
             job = find_job(desk, name) if name else ""
-            kept = lines.append(desk.journal, file, who=who_is_here(), job=job, anew=anew)
+            kept = lines.append(desk.journal, file, who=desk.who, job=job, anew=anew)
         except lines.LinesRefused as refused:
             for error in refused.errors:
                 warn(str(error))

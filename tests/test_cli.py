@@ -285,7 +285,44 @@ def test_what_a_screen_would_refuse_is_kept_and_said(tmp_path: Path) -> None:
     result = run("--who", "ann", "journal", "append", "--data", tmp_path, stdin=stdin)
     assert "SignedOff" in result.stderr
     assert "checks are open" in result.stderr
-    assert run("checks", "7", "--data", tmp_path).exit_code == 1
+    told = run("checks", "7", "--data", tmp_path)
+    assert told.exit_code == 1
+    assert "[?] signed off by ann while 3 checks stood open: does not count" in told.stdout
+    assert "open since" in run("jobs", "--data", tmp_path).stdout
+    record = json.loads(run("record", "7", "--json", "--data", tmp_path).stdout)
+    assert record["signed_off"] is None
+    assert any("does not count" in str(check) for check in record["open"])
+
+
+def test_who_is_at_the_bench_is_somebody_of_this_workshop(workshop: tuple[Path, Jobs], tmp_path: Path) -> None:
+    folder, jobs = workshop
+    refused = run("--who", "milo", "journal", "append", "--data", folder, "--job", jobs.half_stripped, stdin="")
+    assert refused.exit_code == 2
+    assert "Nobody in this workshop is called milo (known: ann, ben, joss)" in refused.stderr
+    assert run("--who", "Ann Thistlewood", "journal", "append", "--data", folder, stdin="").exit_code == 0
+    assert run("--who", "milo", "journal", "append", "--data", tmp_path, stdin=facts(CAR)).exit_code == 0  # first day
+
+
+def test_a_second_check_in_a_name_that_nobody_here_has_leaves_it_open_and_says_why(tmp_path: Path) -> None:
+    work = facts(
+        CAR, SHIELD, {"kind": "FastenersRemoved", "part": "shield", "count": 2, "safety_critical": True},
+    )  # fmt: skip
+    assert run("--who", "ann", "journal", "append", "--data", tmp_path, stdin=work).exit_code == 0
+    with Desk.open(tmp_path) as desk:
+        (line,) = desk.jobs()
+        second = next(check for check in plan(desk.job(line.id)).checks if check.way == "second")
+    answers = {"kind": "CheckConfirmed", "check": second.key.replace("second", "tight")}, {
+        "kind": "SecondCheckMade", "check": second.key,
+    }  # fmt: skip
+    for who, fact in zip(("ann", "milo"), answers, strict=True):
+        run("journal", "append", "--data", tmp_path, "--who", who, "--job", "7", stdin=facts(fact))
+    told = run("checks", "7", "--data", tmp_path).stdout
+    assert "second check by milo, who is not known in this workshop" in told
+    people = "".join(
+        json.dumps({"who": "ann", "fact": {"kind": "PersonAdded", "person": who}}) + "\n" for who in ("ann", "milo")
+    )
+    assert run("journal", "append", "--data", tmp_path, stdin=people).exit_code == 0
+    assert "[x] second check" in run("checks", "7", "--data", tmp_path).stdout
 
 
 def test_verify_tells_a_whole_journal_from_an_altered_one(workshop: tuple[Path, Jobs], tmp_path: Path) -> None:

@@ -33,7 +33,7 @@ class Job(NamedTuple):
     @classmethod
     def of(cls, entries: Iterable[Entry[Any]], people: Iterable[Entry[Any]] = ()) -> Job:
         every = tuple(entries)
-        stands = standing(every)
+        stands = unstruck(every)
         kept = {e.id for e in stands}
         struck = sorted((e for e in every if e.id not in kept), key=lambda e: e.order)
         return cls(stands, tuple(struck), tuple(people))
@@ -59,7 +59,7 @@ class Job(NamedTuple):
         return found
 
 
-def standing(entries: Iterable[Entry[Any]]) -> tuple[Entry[Any], ...]:
+def unstruck(entries: Iterable[Entry[Any]]) -> tuple[Entry[Any], ...]:
     """Those that are not struck out, oldest first. Read backwards, so that a strike that was itself struck out strikes
     nothing."""
     out: set[str] = set()

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 from unicodedata import category, normalize
 
 from reassembly.job.entries import PersonAdded
-from reassembly.job.job import standing
+from reassembly.job.job import unstruck
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -39,7 +39,7 @@ class People(NamedTuple):
     @classmethod
     def of(cls, entries: Iterable[Entry[Any]]) -> People:
         """From entries of the shop; those struck out do not count."""
-        added = (e.fact for e in standing(entries) if isinstance(e.fact, PersonAdded))
+        added = (e.fact for e in unstruck(entries) if isinstance(e.fact, PersonAdded))
         return cls(tuple({name_key(fact.person): fact for fact in added}.values()))
 
     def find(self, name: str) -> PersonAdded | None:

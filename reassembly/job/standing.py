@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, NamedTuple
 
 from reassembly.job.entries import AidFitted
-from reassembly.job.job import closed, parts
+from reassembly.job.checks import closed
+from reassembly.job.job import parts
 from reassembly.job.plan import plan
 from reassembly.job.telling import Names, tell
 from reassembly.job.walk import LAST, next_check, next_step, put_off

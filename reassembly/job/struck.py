@@ -25,7 +25,7 @@ class Struck(NamedTuple):
 
 def without(job: Job, key: str) -> Job:
     """The job as if this entry were not said."""
-    return Job(tuple(e for e in job.entries if e.id != key), job.struck)
+    return job._replace(entries=tuple(e for e in job.entries if e.id != key))
 
 
 def may_be_withdrawn(entry: Entry[Any], job: Job) -> bool:

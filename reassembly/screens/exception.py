@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from reassembly.job.doubts import doubts
 from reassembly.job.entries import ExceptionAccepted
-from reassembly.job.job import fold
+from reassembly.job.people import name_key
 from reassembly.screens.prompt import PromptScreen
 from reassembly.screens.reasons import REASONS
 
@@ -17,17 +18,25 @@ if TYPE_CHECKING:
 def except_check(screen: Frame, check: Check) -> None:
     """Ask why, ask who accepts it, and say it of the check it was asked for."""
 
+    def no_reason(reason: str) -> str:
+        return "" if name_key(reason) else "nothing can be seen of this reason: type it in words"
+
     def by(reason: str, who: str) -> None:
+        def said(person: str) -> ExceptionAccepted:
+            return ExceptionAccepted(
+                check=check.key, reason=reason, accepted_by=screen.desk.shop().who(person) or person
+            )
+
         def refuse(person: str) -> str:
-            if check.safety and fold(person) == fold(screen.desk.who):
-                return "safety-critical: another person than the one at the bench has to accept it"
-            shop = screen.desk.shop()
-            if shop.people and shop.who(person) is None:
+            job, shop = screen.desk.job(), screen.desk.shop()
+            found = doubts(said(person), job, shop, who=screen.desk.who, today=screen.desk.today)
+            refused = next((doubt.sentence for doubt in found if doubt.refuses), "")
+            if refused and shop.who(person) is None:
                 return f"nobody here is called {person}: add the person at the workshop screen first"
-            return ""
+            return refused
 
         def accepted(person: str) -> None:
-            if screen.say(ExceptionAccepted(check=check.key, reason=reason, accepted_by=person)) is None:
+            if screen.say(said(person)) is None:
                 by(reason, person)
 
         question = f"{check.wording}: {reason}\n\nWho accepts it? A short name."
@@ -35,4 +44,4 @@ def except_check(screen: Frame, check: Check) -> None:
 
     who = "" if check.safety else screen.desk.who
     question = f"{check.wording}\n{check.detail}\n\nWhy is it not met?"
-    screen.ask(PromptScreen("EXCEPTION", question, offers=REASONS), lambda reason: by(reason, who))
+    screen.ask(PromptScreen("EXCEPTION", question, refuse=no_reason, offers=REASONS), lambda reason: by(reason, who))

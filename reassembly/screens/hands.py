@@ -8,7 +8,8 @@ from textual.binding import Binding
 
 from reassembly.job.doubts import doubts
 from reassembly.job.entries import EntryStruck
-from reassembly.job.job import bag_code, fold, title
+from reassembly.job.job import bag_code, title
+from reassembly.job.people import name_key
 from reassembly.job.telling import Names, tell
 from reassembly.record.trouble import Trouble
 from reassembly.screens.frame import Frame
@@ -83,7 +84,7 @@ class HandsScreen(Frame):
         if last is None:
             self.answer("nothing to undo here", "warn")
             return
-        whose = f", said by {last.who}" if fold(last.who) != fold(self.desk.who) else ""
+        whose = f", said by {last.who}" if name_key(last.who) != name_key(self.desk.who) else ""
         self.say(EntryStruck(entry=last.id, why=UNDONE), f"undone: {tell(last, Names.of(self.job))}{whose}")
 
     def took_wrench(self, code: str) -> bool:

@@ -21,7 +21,8 @@ from reassembly.job.entries import (
     SecondCheckMade,
     StageTightened,
 )
-from reassembly.job.job import bag_code, fold, title
+from reassembly.job.job import bag_code, title
+from reassembly.job.people import name_key
 from reassembly.job.plan import Plan, first, plan
 from reassembly.job.reckoning import consequence
 from reassembly.job.walk import LAST, checks_of, next_check, next_step, steps_in_turn
@@ -294,7 +295,13 @@ class RefitScreen(HandsScreen):
         """Another person's badge makes the second check on display, in that person's name; who works here stays."""
         check, refit = self._shown()
         at_work = self.desk.who
-        if check is None or check.way != "second" or not check.open or not at_work or fold(person) == fold(at_work):
+        if (
+            check is None
+            or check.way != "second"
+            or not check.open
+            or not at_work
+            or name_key(person) == name_key(at_work)
+        ):
             return False
         if self._may(check, refit):
             self.desk.who = person

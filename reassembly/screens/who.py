@@ -9,6 +9,7 @@ from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option
 
 from reassembly.job.entries import PersonAdded
+from reassembly.job.people import name_key
 from reassembly.screens.frame import Frame
 from reassembly.screens.line import Line
 from reassembly.screens.text import shown
@@ -56,7 +57,7 @@ class WhoScreen(Frame):
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
         name = " ".join(event.value.split())
-        if not name:
+        if not name_key(name):
             self.answer("type a short name first, such as ann", "warn")
             return
         known = self.desk.shop().who(name)
