@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, NamedTuple
 
-from reassembly.job.entries import AidFitted
 from reassembly.job.checks import closed
+from reassembly.job.entries import AidFitted
 from reassembly.job.job import parts
 from reassembly.job.plan import plan
 from reassembly.job.telling import Names, tell
