@@ -113,14 +113,17 @@ def in_words() -> Iterator[None]:
 @contextmanager
 def at_desk(*, begin: bool = False) -> Iterator[Desk]:
     """The desk in the data folder; only with `begin` is a record begun where there is none."""
+    from reassembly.record import witness
     from reassembly.record.desk import Desk
 
     folder = data_folder()
     with in_words():
-        if not begin and not _exists(folder / "shop.db"):
+        if not (begin or _exists(folder / "shop.db") or _exists(folder / witness.FILE)):
             raise NotNow(f"There is no record in {folder}: name its folder with --data, or begin one with reassembly.")
         with Desk.open(folder) as desk:
             desk.who = _known(desk, who_is_here())
+            if desk.warning:
+                warn(desk.warning)
             yield desk
 
 
@@ -179,3 +182,9 @@ def find_job(desk: Desk, name: str) -> str:
         case several:
             named = ", ".join(f"{line.id} ({line.registration}, {line.opened[:10]})" for line in several[:5])
             raise Wrong(f"{name} fits {len(several)} jobs, name one by its id: {named}.")
+
+
+def sure(question: str) -> None:
+    """Ask before something that cannot be taken back; anything but a plain yes ends the command."""
+    if not click.confirm(safe(question), err=True):
+        raise Wrong("Nothing was done.")

@@ -12,7 +12,10 @@ from reassembly.cli_base import (
     OPEN,
     Wrong,
     at_desk,
+    data_folder,
     find_job,
+    in_words,
+    sure,
     tell,
     tell_data,
     warn,
@@ -95,8 +98,6 @@ def append(file: Any, name: str | None, anew: bool, as_json: bool) -> None:
                 warn(str(error))
             raise Wrong(str(refused)) from refused
         doubtful = list(_doubts_of(desk, kept.entries))
-        if desk.warning:
-            warn(desk.warning)
     opened = list(dict.fromkeys(entry.job for entry in kept.entries if entry.job))
     if as_json:
         tell_data(
@@ -133,6 +134,33 @@ def _doubts_of(desk: Desk, entries: list[Any]) -> Iterator[str]:
         for doubt in doubts(entry.fact, before, shop, who=entry.who):
             if doubt.refuses:
                 yield f"doubtful: {entry.id} {type(entry.fact).__name__}: {doubt.sentence}"
+
+
+@journal.command("new-bench")
+@with_data
+@click.option("--yes", is_flag=True, help="Do not ask.")
+@with_json
+def new_bench(yes: bool, as_json: bool) -> None:
+    """Go on with the journal that lies in the data folder under a new bench name, whatever was written there last.
+
+    For a journal that is not the one that was last written there: an old copy was put in its place, or it is gone. What
+    was said in between is then not in it. The labels of the old bench go on to work.
+
+    \b
+    Example:
+      reassembly journal new-bench --data /srv/shop
+    """
+    from reassembly.record.restore import go_on
+
+    folder = data_folder()
+    if not yes:
+        sure(f"Go on with what is in {folder}, without what it lacks?")
+    with in_words():
+        bench = go_on(folder)
+    if as_json:
+        tell_data({"bench": bench})
+    else:
+        tell(f"bench {bench}: {folder}")
 
 
 @journal.command()

@@ -341,6 +341,35 @@ def test_verify_tells_a_whole_journal_from_an_altered_one(workshop: tuple[Path, 
 # trouble
 
 
+def test_an_old_copy_in_the_place_of_the_record_is_told_and_goes_on_only_under_a_new_name(tmp_path: Path) -> None:
+    run("--data", tmp_path, "--who", "ann", "journal", "append", "-", stdin=facts(CAR))
+    old = (tmp_path / "shop.db").read_bytes()
+    run("--data", tmp_path, "--who", "ann", "journal", "append", "--job", "7", "-", stdin=facts(SHIELD))
+    (tmp_path / "shop.db").write_bytes(old)
+    told = run("--data", tmp_path, "jobs")
+    assert told.exit_code == 0
+    assert "is not the one that was last written there" in told.stderr
+    assert run("--data", tmp_path, "journal", "verify").exit_code == 1
+    refused = run("--data", tmp_path, "--who", "ann", "journal", "append", "--job", "7", "-", stdin=facts(SHIELD))
+    assert refused.exit_code == 3
+    assert "Nothing was changed" in refused.stderr
+    assert run("--data", tmp_path, "journal", "new-bench", stdin="n\n").exit_code == 2
+    assert (tmp_path / "shop.db").read_bytes() == old
+    assert json.loads(run("--data", tmp_path, "journal", "new-bench", "--yes", "--json").stdout)["bench"]
+    went_on = run("--data", tmp_path, "--who", "ann", "journal", "append", "--job", "7", "-", stdin=facts(SHIELD))
+    assert (went_on.exit_code, "last written" in went_on.stderr) == (0, False)
+
+
+def test_a_record_that_is_gone_is_told_and_none_is_begun_in_its_place(tmp_path: Path) -> None:
+    run("--data", tmp_path, "--who", "ann", "journal", "append", "-", stdin=facts(CAR))
+    (tmp_path / "shop.db").unlink()
+    for command in (["jobs"], ["journal", "append", "-"], ["verify"]):
+        gone = run("--data", tmp_path, "--who", "ann", *command, stdin=facts(CAR))
+        assert gone.exit_code == 3
+        assert ".1 is missing. Nothing was changed." in gone.stderr
+    assert not (tmp_path / "shop.db").exists()
+
+
 def test_no_record_ends_with_3_and_begins_none(tmp_path: Path) -> None:
     for command in (
         ("jobs",),

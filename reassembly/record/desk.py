@@ -105,8 +105,9 @@ class Desk:
 
     @property
     def warning(self) -> str:
-        """What to show beside the next thing that is kept: that the disk is full. Nothing while there is room."""
-        return self.journal.folder.warning
+        """What to show beside whatever is shown: that the disk is full, that another journal lies in the place of this
+        one. Nothing while all is well."""
+        return self.journal.warning
 
     @property
     def today(self) -> str:

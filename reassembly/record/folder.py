@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from reassembly.record import durable, reserve, schema
+from reassembly.record import durable, reserve, schema, witness
 from reassembly.record.trouble import Damage, Trouble, of_database, of_file
 
 
@@ -25,14 +25,16 @@ _NOTHING = (0, 0)
 class Folder:
     """One open data folder. Whatever goes wrong is raised as Trouble, and the next call tries again.
 
-    `patience` is how many seconds to wait for another program that is writing.
+    `patience` is how many seconds to wait for another program that is writing; `whichever` takes a journal that is not
+    the one that was last written here.
     """
 
-    def __init__(self, path: Path, patience: float = 5.0) -> None:
+    def __init__(self, path: Path, patience: float = 5.0, *, whichever: bool = False) -> None:
         self.path = path
         self.database = path / "shop.db"
         self._name = str(self.database)
         self.patience = patience
+        self._whichever = whichever
         self.openings = 0
         self._connection: sqlite3.Connection | None = None
         self._file = _NOTHING
@@ -123,10 +125,13 @@ class Folder:
             self._drop()
             if self.openings and not self.database.exists():
                 raise Trouble(f"{self.database} is gone: put it back, then say it again.")
+            if not self.database.exists():
+                self._refuse_another(None)
             reserve.let_go(self.path)
             connection = sqlite3.connect(self.database, timeout=self.patience, isolation_level=None)
             try:
                 if not schema.is_current(connection):
+                    self._refuse_another(connection)
                     connection.execute("pragma journal_mode = wal")
                     connection.execute("begin immediate")
                     schema.migrate(connection)
@@ -142,6 +147,15 @@ class Folder:
         self._writable = os.access(self._name, os.W_OK)
         self.openings += 1
         return connection
+
+    def _refuse_another(self, connection: sqlite3.Connection | None) -> None:
+        another = self.another(connection)
+        if another:
+            raise Trouble(another)
+
+    def another(self, connection: sqlite3.Connection | None) -> str:
+        """That the journal here is not the one that was last written here, in words; `` where it is."""
+        return "" if self._whichever else witness.displaced(self.path, connection)
 
     def _drop(self) -> None:
         if self._connection is not None:

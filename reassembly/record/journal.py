@@ -8,10 +8,11 @@ from contextlib import contextmanager
 from typing import Any
 
 from reassembly.job.entries import Entry
-from reassembly.record import clock, finding, readback, writing
+from reassembly.record import clock, finding, readback, witness, writing
 from reassembly.record.customer import Detail
 from reassembly.record.folder import Folder
-from reassembly.record.writing import Head, Writing
+from reassembly.record.trouble import Trouble
+from reassembly.record.writing import NO_HEAD, Head, Writing
 
 
 def digest(heads: dict[str, Head]) -> str:
@@ -39,6 +40,12 @@ class Journal:
         self._known: tuple[tuple[int, int], str, dict[str, Head]] | None = None
 
     @property
+    def warning(self) -> str:
+        """That the disk is full, or that this is not the journal that was last written here; `` while all is well."""
+        with self.folder.reading() as connection:
+            return self.folder.another(connection) or self.folder.warning
+
+    @property
     def bench(self) -> str:
         """This bench's two letters, chosen when the journal was made."""
         with self.folder.reading() as connection:
@@ -56,6 +63,8 @@ class Journal:
             (data,) = connection.execute("pragma data_version").fetchone()
             at = self.folder.openings, data
             if self._known is None or self._known[0] != at:
+                if another := self.folder.another(connection):
+                    raise Trouble(another)
                 self._known = at, writing.own_bench(connection), writing.heads(connection)
             _, bench, heads = self._known
             self._known = None
@@ -63,6 +72,7 @@ class Journal:
             yield transaction
             transaction.finish()
         self._known = at, transaction.bench, transaction.heads
+        witness.write(self.folder.path, transaction.bench, transaction.heads.get(transaction.bench, NO_HEAD))
 
     def read(self, job: str) -> list[Entry[Any]]:
         """The entries of one job, the oldest first; those of the shop for ``."""

@@ -39,7 +39,8 @@ def verify(journal: Journal, progress: Progress = lambda _done, _all: None) -> l
     A cut tail does not show here: compare the heads' digest with one printed on a record or kept with a backup.
     """
     with journal.folder.reading() as connection, one_moment(connection):
-        return prove(connection, journal.bench, progress)
+        another = journal.folder.another(connection)
+        return [*([another] if another else []), *prove(connection, journal.bench, progress)]
 
 
 @contextmanager

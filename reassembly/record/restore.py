@@ -6,7 +6,7 @@ import shutil
 from typing import TYPE_CHECKING, NamedTuple
 
 from reassembly.job.entries import PhotoKept
-from reassembly.record import clock, copies, durable, heads, readback, schema, writing
+from reassembly.record import clock, copies, durable, heads, readback, schema, verifying, witness, writing
 from reassembly.record.backup import Progress, nothing, reading
 from reassembly.record.folder import Folder
 from reassembly.record.journal import Journal, digest
@@ -116,7 +116,7 @@ def _restore(
     named = copies.digest_of(copy)
     if named not in ("", at):
         lacks.append(f"The copy was altered since it was made: its name says {named}, what is in it gives {at}.")
-    bench = _rename(building, {name for kept in copies.heads_in(copy.parent) for name in (kept.bench, *kept.heads)})
+    bench = _rename(Folder(building), _benches(copies.heads_in(copy.parent)))
     lacks += _pictures(copy.parent / copies.PICTURES, building / copies.PICTURES, pictures, progress)
     durable.settle(database)
     if (building / copies.PICTURES).exists():
@@ -126,9 +126,24 @@ def _restore(
     return Restored(bench, was, sum(head.number for head in stood.values()), at, said, lacks, found)
 
 
-def _rename(building: Path, carried: set[str]) -> str:
+def go_on(folder: Path) -> str:
+    """Go on with the journal that lies in the folder, whichever it is, under a name that nobody carries: returned.
+
+    Raises Trouble.
+    """
+    whichever = Folder(folder, whichever=True)
+    seen = witness.read(folder)
+    carried = {seen.bench} if seen else set()
+    return _rename(whichever, carried | _benches(verifying.known(Journal(whichever))))
+
+
+def _benches(several: Iterable[KeptHeads]) -> set[str]:
+    return {name for kept in several for name in (kept.bench, *kept.heads)}
+
+
+def _rename(folder: Folder, carried: set[str]) -> str:
     """Go on under a name that neither the copy nor, as far as heads tell, what came after it carries."""
-    journal = Journal(Folder(building))
+    journal = Journal(folder)
     try:
         with journal.writing() as transaction:
             bench = transaction.take_new_bench()

@@ -65,7 +65,8 @@ def verify(
     kept = [*known(journal), *against]
     with journal.folder.reading() as connection, one_moment(connection):
         last = writing.heads(connection)
-        altered = heads.compare(connection, kept)
+        another = journal.folder.another(connection)
+        altered = heads.compare(connection, kept) or ([another] if another else [])
         before = {} if whole or note is None else _still_there(connection, note.up_to)
         found = prove(connection, bench, progress, None if whole else before)
         named = _photos_named(connection, bench, {} if whole else before)

@@ -126,18 +126,24 @@ def test_a_file_that_is_no_journal_of_ours_is_refused_and_left_as_it_is(
         assert desk.say(BenchNamed(name="by the door")).number == 1
 
 
+def put_in_its_place(there: Path, file: Path) -> None:
+    for name in ("shop.db", "shop.db-wal", "shop.db-shm"):
+        (there / name).unlink(missing_ok=True)
+    shutil.copy(file, there / "shop.db")
+
+
 def test_a_new_version_of_the_file_is_read_anew_when_it_was_exchanged(tmp_path: Path) -> None:
-    with desk_in(tmp_path / "other") as other:
-        with_job(other)
-        theirs = other.bench
-    with desk_in(tmp_path / "shop") as desk:
-        with_job(desk)
-        (tmp_path / "shop" / "shop.db").unlink()
-        shutil.copy(tmp_path / "other" / "shop.db", tmp_path / "shop" / "shop.db")
-        for name in ("shop.db-wal", "shop.db-shm"):
-            (tmp_path / "shop" / name).unlink()
-        assert desk.bench == theirs
-        assert desk.say(BenchNamed(name="by the door")).id == f"{theirs}.2"
+    there, more = tmp_path / "shop", tmp_path / "more"
+    with desk_in(there) as desk:
+        job = with_job(desk)
+    shutil.copytree(there, more)
+    with desk_in(more) as desk:
+        desk.say(PAN, job=job)
+    with desk_in(there) as desk:
+        assert len(desk.job(job).entries) == 1
+        put_in_its_place(there, more / "shop.db")
+        assert len(desk.job(job).entries) == 2
+        assert desk.say(BenchNamed(name="by the door")).number == 3
         assert desk.verify() == []
 
 
