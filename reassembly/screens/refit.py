@@ -11,6 +11,7 @@ from textual.widgets.option_list import Option
 
 from reassembly.job.answer import Answer, answer
 from reassembly.job.asks import two_groups
+from reassembly.job.at_hand import at_hand
 from reassembly.job.cautions import cautions, job_cautions
 from reassembly.job.drawn import drawing
 from reassembly.job.entries import (
@@ -36,9 +37,11 @@ from reassembly.screens.packing import note_seen
 from reassembly.screens.pick import PickScreen
 from reassembly.screens.reasons import REASONS, numbered
 from reassembly.screens.step import (
+    SMALL,
     below,
     check_line,
     first_in_words,
+    have_ready,
     instead_of_list,
     now_lines,
     step_line,
@@ -82,6 +85,7 @@ class RefitScreen(HandsScreen):
         Binding("left,b", "step(-1)", "Step before", show=False),
         Binding("down", "check(1)", "Next check", show=False),
         Binding("up", "check(-1)", "Check before", show=False),
+        Binding("h", "at_hand", "What to have ready", show=False),
         Binding("s", "other_side", "Seen from the other side", show=False),
         Binding("o", "order", "Before or after another part", show=False),
         Binding("escape", "leave", "Back"),
@@ -156,7 +160,8 @@ class RefitScreen(HandsScreen):
         self.query_one("#name", Static).update(shown(cut(called.upper(), max(10, width - len(where) - 4))))
         self.query_one("#shelf", Static).update(shown(where))
         warned = cautions(job, part) if step else job_cautions(job)
-        under = [*under_name(step, refit), *(f"! {each}" for each in warned[:1])]
+        ready = have_ready(step, width - 2) if self.app.size.height >= LOW else ""
+        under = [*under_name(step, refit), *([ready] if ready else []), *(f"! {each}" for each in warned[:1])]
         self.query_one("#under", Static).update(shown("\n".join(under)))
         checks = checks_of(refit, part)
         lines = now_lines(check, refit, job, self.desk.who)
@@ -324,6 +329,18 @@ class RefitScreen(HandsScreen):
             self.answer("no torque was recorded for this part: e says why a check is not met", "warn")
         elif self._may(stage, refit):
             answer_check(self, stage)
+
+    def action_at_hand(self) -> None:
+        """Bag, tools, new parts and what goes on, for the step on display."""
+        step = plan(self.job).step(self._part or LAST)
+        lines = [where_it_waits(step, 2 * SMALL), *at_hand(step).told] if step else []
+        if any(lines):
+            self.ask(
+                PickScreen("HAVE READY", step.part.name if step else "", [line for line in lines if line]),
+                lambda _: None,
+            )
+        else:
+            self.answer("nothing that was recorded has to be laid out for this step")
 
     def action_other_side(self) -> None:
         """Walk round to the other side of what is drawn, and back."""

@@ -7,6 +7,7 @@ from textwrap import wrap
 from typing import TYPE_CHECKING
 
 from reassembly.job.asks import two_groups, words
+from reassembly.job.at_hand import at_hand
 from reassembly.job.entries import CheckConfirmed
 from reassembly.job.fluids import filled
 from reassembly.job.plan import first
@@ -39,6 +40,12 @@ def where_it_waits(step: Step, width: int) -> str:
     shelf = f"shelf {step.shelf}" if step.shelf else ""
     code = f"bag {two_groups(bag.bag)}"
     return cut(words(code, shelf, between="   ") if width >= SMALL else shelf or code, width // 2)
+
+
+def have_ready(step: Step | None, width: int) -> str:
+    """What has to be on the bench for a step, as much as goes into one line."""
+    told = at_hand(step).told if step else ()
+    return cut(f"have ready  {'; '.join(told)}", width) if told else ""
 
 
 def under_name(step: Step | None, refit: Plan) -> Iterator[str]:

@@ -1,4 +1,4 @@
-"""Circles in cells: every place where it belongs, only signs that a bare console has, words where there is no room."""
+"""Beside the checks: circles with every place where it belongs, in signs of a bare console; and what to have ready."""
 
 from __future__ import annotations
 
@@ -138,3 +138,19 @@ async def test_every_cell_of_it_is_a_sign_that_a_bare_console_has(desk: Desk) ->
         await at_refit(bench, desk, job, ".way")
         view = bench.screen.query_one(DrawingView)
         assert str(view.render()).isascii()
+
+
+@pytest.mark.parametrize("size", [(80, 24), (50, 15)])
+async def test_what_to_have_ready_is_told_under_the_name_and_whole_by_its_key(
+    desk: Desk, size: tuple[int, int]
+) -> None:
+    job = furnish(desk)
+    desk.say(said.BagPacked(bag="BCDFGHJKLN", parts=("yoke",), shelf="C4"))
+    async with at_bench(desk, size) as bench:
+        await at_refit(bench, desk, job, ".way")
+        assert ("have ready  tools: torque wrench for 40 N.m" in bench.painted()) is (size == (80, 24))
+        await bench.press("h")
+        for line in ("bag BCDFG HJKLN   shelf C4", "tools: torque wrench for 40 N.m", "goes on: paint for the stripe"):
+            assert line in bench.painted()
+        await bench.press("escape")
+        assert bench.on() == "RefitScreen"
