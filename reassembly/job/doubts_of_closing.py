@@ -3,7 +3,6 @@
 # ruff: noqa: ARG001 - one signature for every kind of fact
 from __future__ import annotations
 
-from datetime import date
 from typing import TYPE_CHECKING
 
 from reassembly.job import entries as said
@@ -12,9 +11,11 @@ from reassembly.job.doubt import Doubt, Seen, advise, doubtful, measured, readin
 from reassembly.job.job import bag_code
 from reassembly.job.signoff import signoff
 from reassembly.trade.quantity import value
+from reassembly.trade.wrench import day_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
+    from datetime import date
 
 
 @doubtful.register(said.BenchNamed)
@@ -93,7 +94,7 @@ def wrench(fact: said.WrenchAdded, seen: Seen) -> Iterator[Doubt]:
 @doubtful.register(said.WrenchCalibrated)
 def calibration(fact: said.WrenchCalibrated, seen: Seen) -> Iterator[Doubt]:
     yield from _in_rack(fact.wrench, seen)
-    on, until = _date(fact.on), _date(fact.until)
+    on, until = day_of(fact.on), day_of(fact.until)
     yield from _no_date("on", fact.on)
     if fact.until.strip():
         yield from _no_date("until", fact.until)
@@ -108,7 +109,7 @@ def calibration(fact: said.WrenchCalibrated, seen: Seen) -> Iterator[Doubt]:
 def failure(fact: said.WrenchFailed, seen: Seen) -> Iterator[Doubt]:
     yield from _in_rack(fact.wrench, seen)
     yield from _no_date("on", fact.on)
-    yield from _ahead(_date(fact.on), seen)
+    yield from _ahead(day_of(fact.on), seen)
 
 
 def _in_rack(name: str, seen: Seen) -> Iterator[Doubt]:
@@ -117,19 +118,12 @@ def _in_rack(name: str, seen: Seen) -> Iterator[Doubt]:
         yield refuse("wrench", f"no wrench {name} in the rack ({rack}): add it first, or look at its tag")
 
 
-def _date(text: str) -> date | None:
-    try:
-        return date.fromisoformat(text) if len(text) == len("2026-03-14") else None
-    except ValueError:
-        return None
-
-
 def _no_date(field: str, text: str) -> Iterator[Doubt]:
-    if _date(text) is None:
+    if day_of(text) is None:
         yield refuse(field, f"{text} is no date: type year-month-day, 2026-03-14")
 
 
 def _ahead(on: date | None, seen: Seen) -> Iterator[Doubt]:
-    today = _date(seen.today)
+    today = day_of(seen.today)
     if on and today and on > today:
         yield advise("on", f"{on} has not come yet: look at the date")

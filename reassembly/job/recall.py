@@ -8,6 +8,7 @@ from reassembly.job import entries as said
 from reassembly.job.asks import words
 from reassembly.job.uses import key
 from reassembly.job.wording import plural
+from reassembly.trade.wrench import day_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping
@@ -92,8 +93,12 @@ def window(shop: Job, wrench: str) -> Window:
     Days are the dates typed at calibration; of a failure and a calibration on one day, the one said later counts as
     later. Where it never failed: since its last calibration. `shop` are the entries of the shop.
     """
-    good = sorted((e.fact.on, e.order) for e in shop.said(said.WrenchCalibrated) if key(e.fact.wrench) == key(wrench))
+    mine = (e for e in shop.said(said.WrenchCalibrated) if key(e.fact.wrench) == key(wrench))
+    good = sorted((e.fact.on, e.order) for e in mine if day_of(e.fact.on))
     bad = [e for e in shop.said(said.WrenchFailed) if key(e.fact.wrench) == key(wrench)]
+    unread = next((e.fact.on for e in bad if day_of(e.fact.on) is None), None)
+    if unread is not None:
+        return Window(why=f"Wrench {wrench} failed on a day that is not known, {unread or 'no date'}: all it did.")
     if not bad:
         if not good:
             return Window(why=f"Wrench {wrench} never failed and was never calibrated here: all it did.")

@@ -115,8 +115,8 @@ def _preload(last: Reading, bolt: Thread, grade: Grade | None) -> Iterator[Recko
 def band(setting: Reading) -> Iterator[Reckoned]:
     """What reaches the bolt at a setting."""
     low, high = true_torque_band(setting.quantity)
-    yield Reckoned(f"least on the bolt at {setting.shown}, wrench in calibration", low)
-    yield Reckoned(f"most on the bolt at {setting.shown}, wrench in calibration", high)
+    yield Reckoned(f"least on the bolt at {setting.shown}, if the wrench keeps to ISO 6789", low)
+    yield Reckoned(f"most on the bolt at {setting.shown}, if the wrench keeps to ISO 6789", high)
 
 
 def _order(fact: said.TorqueSpecified, count: int | None) -> Iterator[Reckoned]:

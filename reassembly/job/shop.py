@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from reassembly.job.entries import (
@@ -16,6 +17,7 @@ from reassembly.job.entries import (
 )
 from reassembly.job.job import Job
 from reassembly.job.people import People
+from reassembly.trade.wrench import day_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -30,31 +32,47 @@ class RackWrench(NamedTuple):
 
     @property
     def good_until(self) -> str:
-        """Date to which its last calibration holds, `` if it has none, gave no date, or failed since."""
-        last = max(self.calibrated, key=lambda c: c.on, default=None)
-        if last is None or any(f.on >= last.on for f in self.failed):
-            return ""
-        return last.until
+        """Date to which its last calibration holds, `` if it has none, no date that can be read, or failed since."""
+        last = self.calibration_on("9999-12-31")
+        failed = any((on := day_of(f.on)) is None or (last and on >= _on(last)) for f in self.failed)
+        return last.until if last and day_of(last.until) and not failed else ""
 
     def calibration_on(self, day: str) -> WrenchCalibrated | None:
-        """The last calibration up to that day (ISO date); None where there was none yet."""
-        return max((c for c in self.calibrated if c.on <= day), key=lambda c: c.on, default=None)
+        """The last calibration up to that day (ISO date); None where there was none yet, or its date cannot be read."""
+        when = day_of(day)
+        known = (c for c in self.calibrated if (on := day_of(c.on)) and when and on <= when)
+        return max(known, key=_on, default=None)
 
     def doubt(self, day: str) -> str:
         """Why it should not be trusted with work done on that day (ISO date), in words; empty when it may be.
 
-        A failure found later throws doubt on the work before it, back to the last calibration.
+        The only judge of a calibration. A failure found later throws doubt on the work before it, back to the last
+        calibration; a date that cannot be read proves nothing.
         """
-        last = self.calibration_on(day)
+        when, last = day_of(day), self.calibration_on(day)
+        if when is None:
+            return f"cannot be judged, used on a day that is not known: {day}"
         if last is None:
-            return "was not calibrated"
-        renewed = min((c.on for c in self.calibrated if c.on > day), default="9999")
-        failed = min((f.on for f in self.failed if last.on <= f.on < renewed), default="")
+            typed = next((c.on for c in self.calibrated if day_of(c.on) is None), None)
+            return "was not calibrated" if typed is None else f"has calibration not known: {typed or 'no date'}"
+        renewed = min((_on(c) for c in self.calibrated if (on := day_of(c.on)) and on > when), default=date.max)
+        unread = next((f.on for f in self.failed if day_of(f.on) is None), None)
+        if unread is not None:
+            return f"failed on a day that is not known: {unread or 'no date'}"
+        failed = min((on for f in self.failed if (on := day_of(f.on)) and _on(last) <= on < renewed), default=None)
         if failed:
-            return f"failed on {failed} and was not calibrated since" if failed <= day else f"failed later, on {failed}"
-        if not last.until:
-            return "has no date to which its calibration holds"
-        return f"was out of calibration since {last.until}" if last.until < day else ""
+            return (
+                f"failed on {failed} and was not calibrated since" if failed <= when else f"failed later, on {failed}"
+            )
+        until = day_of(last.until)
+        if until is None:
+            typed = last.until.strip()
+            return f"has calibration not known: {typed}" if typed else "has no date to which its calibration holds"
+        return f"was out of calibration since {until}" if until < when else ""
+
+
+def _on(calibrated: WrenchCalibrated) -> date:
+    return day_of(calibrated.on) or date.min
 
 
 class Shop(NamedTuple):

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import date
 from typing import TYPE_CHECKING, NamedTuple
 
 from reassembly.job.asks import words
@@ -52,24 +51,17 @@ def offered(shop: Shop, torque: str, today: str, torque_unit: str) -> list[Offer
             found.added.wrench,
             found.added.low,
             found.added.high,
-            max((c.until for c in found.calibrated), default=""),
-            failed=_failed(found),
+            found.doubt(today),
         )
         for found in rack
     }
-    choice = best(list(tools.values()), wanted, date.fromisoformat(today))
+    choice = best(list(tools.values()), wanted)
     first = [choice.best] if choice.best else []
     against = {tool.name: "; ".join(why) for tool, why in choice.others}
     return [
         Offered(tool.name, _line(shop.rack[tool.name], against.get(tool.name, "BEST")), tool is choice.best)
         for tool in (*first, *(tool for tool, _ in choice.others))
     ]
-
-
-def _failed(found: RackWrench) -> str:
-    """Why it was taken out of use, unless it was calibrated since."""
-    last = max((c.on for c in found.calibrated), default="")
-    return next((f"failed {f.on}, {f.why}".rstrip(", ") for f in reversed(found.failed) if f.on >= last), "")
 
 
 def _line(found: RackWrench, told: str) -> str:

@@ -48,7 +48,7 @@ class ShopScreen(FactsScreen):
 
     def show(self) -> None:
         super().show()
-        self.query_one("#above", Static).update(shown("\n".join(_at_a_glance(self.desk.shop()))))
+        self.query_one("#above", Static).update(shown("\n".join(_at_a_glance(self.desk.shop(), self.desk.today))))
 
     def action_label(self) -> None:
         """A badge for the person under the bar, a tag for the wrench, a label for the shelf; printed again if it has
@@ -74,11 +74,12 @@ class ShopScreen(FactsScreen):
             ask_subject(self, lambda what, name: self.app.push_screen(RecallScreen(what, name)))
 
 
-def _at_a_glance(shop: Shop) -> Iterator[str]:
+def _at_a_glance(shop: Shop, today: str) -> Iterator[str]:
     people = ", ".join(shop.people) or "nobody yet: p adds the first"
     yield f"people       {people}"
     for wrench in shop.rack.values():
-        until = f"good until {wrench.good_until}" if wrench.good_until else "NOT CALIBRATED"
+        doubt = wrench.doubt(today)
+        until = f"NOT TO BE TRUSTED: it {doubt}" if doubt else f"good until {wrench.good_until}"
         yield f"wrench {wrench.added.wrench:<6}{wrench.added.low} to {wrench.added.high}  {until}  {wrench.added.name}"
     for entry in shop.specs[-4:]:
         spec = entry.fact

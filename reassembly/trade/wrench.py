@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from calendar import monthrange
 from dataclasses import dataclass
 from datetime import date
@@ -28,15 +29,13 @@ CYCLES, MONTHS = 5000, 12  # whichever comes first (a wrench maker on ISO 6789);
 class Wrench:
     """One torque tool of the rack. `low` and `high` are decimal text with unit, as on its scale.
 
-    `calibrated_until` is the last good day, ISO (2026-03-31), or empty when unknown; `failed` says why it was taken
-    out of use, empty while it is fit."""
+    `doubt` says why it is not to be trusted on the day it is used, out of calibration or failed; empty while it is."""
 
     name: str
     low: str
     high: str
-    calibrated_until: str = ""
+    doubt: str = ""
     cycles_allowed: int = CYCLES
-    failed: str = ""
 
 
 def setting_with_adapter(
@@ -133,6 +132,14 @@ def _unit_of(text: str) -> str | None:
         return None
 
 
+def day_of(text: str) -> date | None:
+    """The day that a date names, written year-month-day: 2026-03-14; None for anything else."""
+    try:
+        return date.fromisoformat(text) if re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", text) else None
+    except ValueError:
+        return None
+
+
 def last_good_day(calibrated: date, months: int = MONTHS) -> date:
     """The last good day of a calibration: the same day so many months later, or the last day of a shorter month."""
     if months < 1:
@@ -152,12 +159,12 @@ def calibration_workings(calibrated: date, months: int = MONTHS) -> Workings[str
     )
 
 
-def suitability(wrench: Wrench, setting: Quantity[float], today: date, cycles: int = 0) -> list[str]:
+def suitability(wrench: Wrench, setting: Quantity[float], cycles: int = 0) -> list[str]:
     """Why a wrench is not to be used for a setting, each a plain sentence; empty when it is suitable.
 
     `cycles` counts its uses since the last calibration. Never raises: a range that cannot be read is a reason too.
     """
-    return [*_of_range(wrench, setting), *_of_trust(wrench, today, cycles)]
+    return [*_of_range(wrench, setting), *_of_trust(wrench, cycles)]
 
 
 def _of_range(wrench: Wrench, setting: Quantity[float]) -> list[str]:
@@ -183,18 +190,8 @@ def _beside(setting: Quantity[float], unit: str) -> str:
     return own if own.endswith(f" {unit}") else f"{own} ({show(setting, unit)})"
 
 
-def _of_trust(wrench: Wrench, today: date, cycles: int) -> list[str]:
-    reasons = [f"it was taken out of use: {wrench.failed}"] if wrench.failed else []
-    if not wrench.calibrated_until:
-        reasons.append("nobody has said until when it is calibrated")
-    else:
-        try:
-            until = date.fromisoformat(wrench.calibrated_until)
-        except ValueError:
-            reasons.append(f"its calibration date cannot be read: {wrench.calibrated_until}")
-        else:
-            if today > until:
-                reasons.append(f"its calibration ran out on {until.isoformat()}")
+def _of_trust(wrench: Wrench, cycles: int) -> list[str]:
+    reasons = [wrench.doubt] if wrench.doubt else []
     if cycles >= wrench.cycles_allowed:
         reasons.append(f"it has done {cycles} cycles since its calibration, and {wrench.cycles_allowed} are allowed")
     return reasons
@@ -208,17 +205,13 @@ class Choice:
     others: tuple[tuple[Wrench, tuple[str, ...]], ...]
 
 
-def best(
-    rack: Sequence[Wrench], setting: Quantity[float], today: date, cycles: Mapping[str, int] | None = None
-) -> Choice:
+def best(rack: Sequence[Wrench], setting: Quantity[float], cycles: Mapping[str, int] | None = None) -> Choice:
     """The suitable wrench that has the setting nearest to the middle of its best range, 30 to 80 % of full scale.
 
     `cycles` counts the uses of each since its calibration, by name. Equal ones stand in the order of the rack.
     """
     counted = cycles or {}
-    reasons = {
-        index: suitability(wrench, setting, today, counted.get(wrench.name, 0)) for index, wrench in enumerate(rack)
-    }
+    reasons = {index: suitability(wrench, setting, counted.get(wrench.name, 0)) for index, wrench in enumerate(rack)}
     shares = {index: _share(rack[index], setting) for index, against in reasons.items() if not against}
     middle = sum(BEST_SHARES) / 2
     chosen = min(shares, key=lambda index: abs(shares[index] - middle), default=None)

@@ -228,8 +228,8 @@ def test_a_stage_shows_the_wrench_in_hand() -> None:
     stage = next(check for check in checks(job) if check.key.endswith(".stage1"))
     titles = [each.title for each in of_check(stage, job, RACK, "T3")]
     assert titles[:3] == [
-        "least on the bolt at 30 N.m, wrench in calibration",
-        "most on the bolt at 30 N.m, wrench in calibration",
+        "least on the bolt at 30 N.m, if the wrench keeps to ISO 6789",
+        "most on the bolt at 30 N.m, if the wrench keeps to ISO 6789",
         "lowest setting to use on T3",
     ]
     assert "lowest setting to use on T3" not in [each.title for each in of_check(stage, job, RACK, "")]

@@ -61,12 +61,41 @@ def test_a_wrench_is_judged_by_the_day_it_was_used(facts: list[object], day: str
 
 
 @pytest.mark.parametrize(
+    ("on", "until", "typed"),
+    [
+        ("14.3.26", "2027-03-14", "14.3.26"),
+        ("", "2027-03-14", "no date"),
+        ("2026-1-10", "2026-12-31", "2026-1-10"),
+        ("20260110", "2026-12-31", "20260110"),
+        ("2026-01-10", "31.12.2026", "31.12.2026"),
+        ("2026-01-10", "next May", "next May"),
+        ("2026-01-10", "2026-02-30", "2026-02-30"),
+    ],
+)
+def test_a_date_that_nobody_can_read_proves_no_calibration(on: str, until: str, typed: str) -> None:
+    wrench = shop_of(T3, calibrated(on, until)).rack["T3"]
+    assert wrench.doubt("2026-03-20") == f"has calibration not known: {typed}"
+    assert wrench.good_until == ""
+    assert shop_of(T3, IN_2026, calibrated("soon", "later")).rack["T3"].doubt("2026-03-20") == ""
+
+
+def test_a_failure_on_a_day_nobody_knows_throws_doubt_on_all_days() -> None:
+    wrench = shop_of(T3, IN_2026, failed("May")).rack["T3"]
+    assert wrench.doubt("2026-03-20") == "failed on a day that is not known: May"
+    assert wrench.good_until == ""
+    assert shop_of(T3, IN_2026).rack["T3"].doubt("") == "cannot be judged, used on a day that is not known: "
+
+
+@pytest.mark.parametrize(
     ("facts", "until"),
     [
         ([], ""),
         ([IN_2026], "2026-12-31"),
         ([calibrated("2027-02-01", "2028-02-01"), IN_2026], "2028-02-01"),
         ([IN_2026, failed("2026-02-01")], ""),
+        ([calibrated("2026-01-10", "31.12.2026")], ""),
+        ([calibrated("10.1.2026", "2026-12-31")], ""),
+        ([IN_2026, failed("soon")], ""),
         ([IN_2026, failed("2026-02-01"), calibrated("2026-02-20", "2027-02-20")], "2027-02-20"),
     ],
 )

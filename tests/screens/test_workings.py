@@ -122,7 +122,7 @@ async def test_tightening_shows_what_reaches_the_bolt(shaft: Desk) -> None:
     async with at_bench(shaft) as bench:
         await on(bench, TightenScreen(key))
         await bench.press("w")
-        assert "least on the bolt at 60 N.m, wrench in calibration: 57.69 N.m" in bench.painted()
+        assert "least on the bolt at 60 N.m, if the wrench keeps to ISO 6789: 57.69 N.m" in bench.painted()
         assert "57.69 N.m = set / (1 + deviation)" in bench.painted()
 
 
