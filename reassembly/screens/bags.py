@@ -15,6 +15,7 @@ from reassembly.job.entries import LabelSeen
 from reassembly.job.picklist import Pick, picks
 from reassembly.job.plan import plan
 from reassembly.screens.frame import Frame
+from reassembly.screens.lists import Lines
 from reassembly.screens.packing import print_again, shelve, take_label
 from reassembly.screens.prompt import PromptScreen
 from reassembly.screens.text import column, cut, shown
@@ -39,7 +40,7 @@ class BagsScreen(Frame):
 
     def body(self) -> ComposeResult:
         yield Static(id="above", markup=False)
-        yield OptionList(id="facts", markup=False)
+        yield Lines(id="facts", markup=False)
 
     def on_mount(self) -> None:
         self.query_one("#facts").focus()

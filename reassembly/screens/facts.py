@@ -12,6 +12,7 @@ from reassembly.job.entries import EntryStruck, Fact, Unknown
 from reassembly.job.telling import Names, tell
 from reassembly.screens.form import FormScreen
 from reassembly.screens.frame import Frame
+from reassembly.screens.lists import Lines
 from reassembly.screens.strike import ask_strike, say_instead, tell_it_stands
 from reassembly.screens.struck import StruckScreen
 from reassembly.screens.text import column, shown
@@ -53,7 +54,7 @@ class FactsScreen(Frame):
 
     def body(self) -> ComposeResult:
         yield Static(id="above", markup=False)
-        yield OptionList(id="facts", markup=False)
+        yield Lines(id="facts", markup=False)
 
     def entries(self) -> Sequence[Entry[Any]]:
         """The facts listed here."""

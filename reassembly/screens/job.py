@@ -14,6 +14,7 @@ from reassembly.job.bag import bags, never_seen
 from reassembly.job.standing import Line, standing
 from reassembly.record.erasing import customer_told
 from reassembly.screens.frame import Frame
+from reassembly.screens.lists import Lines
 from reassembly.screens.record import came_back
 from reassembly.screens.text import cut, safe, shown
 
@@ -53,7 +54,7 @@ class JobScreen(Frame):
 
     def body(self) -> ComposeResult:
         yield Static(id="stands", markup=False)
-        yield OptionList(*(Option(f"{key}   {words}", id=way) for key, way, words in _WAYS), id="ways", markup=False)
+        yield Lines(*(Option(f"{key}   {words}", id=way) for key, way, words in _WAYS), id="ways", markup=False)
 
     def on_mount(self) -> None:
         self.query_one("#ways").focus()

@@ -12,6 +12,7 @@ from textual.widgets.option_list import Option, OptionDoesNotExist
 from reassembly.job.plan import plan
 from reassembly.screens.frame import Frame
 from reassembly.screens.line import Line
+from reassembly.screens.lists import Lines
 from reassembly.screens.text import column, cut, shown
 from reassembly.screens.who import WhoScreen
 
@@ -44,7 +45,7 @@ class JobsScreen(Frame):
     def body(self) -> ComposeResult:
         yield Line(placeholder="registration, VIN, name, phone, complaint; or a label's letters", id="find")
         yield Static(id="columns", markup=False)
-        yield OptionList(id="jobs", markup=False)
+        yield Lines(id="jobs", markup=False)
         yield Static(id="waits", markup=False)
         yield Static(id="labels", markup=False)
 

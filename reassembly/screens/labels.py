@@ -12,6 +12,7 @@ from reassembly.job.asks import two_groups, words
 from reassembly.job.entries import LabelSeen
 from reassembly.record.trouble import Trouble
 from reassembly.screens.frame import Frame
+from reassembly.screens.lists import Lines
 from reassembly.screens.packing import send
 from reassembly.screens.pick import PickScreen
 from reassembly.screens.prompt import PromptScreen
@@ -47,7 +48,7 @@ class LabelsScreen(Frame):
     def body(self) -> ComposeResult:
         yield Static(id="above", markup=False)
         yield Static(id="labels", markup=False)
-        yield OptionList(id="facts", markup=False)
+        yield Lines(id="facts", markup=False)
 
     def subject(self) -> str:
         return "this bench's labels"

@@ -8,6 +8,7 @@ from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
 from reassembly.screens.frame import Frame
+from reassembly.screens.lists import Lines
 from reassembly.screens.text import shown
 
 if TYPE_CHECKING:
@@ -34,7 +35,7 @@ class PickScreen(Frame):
 
     def body(self) -> ComposeResult:
         yield Static(shown(self._question), id="question", markup=False)
-        yield OptionList(*(Option(shown(line)) for line in self._lines), id="lines", markup=False)
+        yield Lines(*(Option(shown(line)) for line in self._lines), id="lines", markup=False)
 
     def on_mount(self) -> None:
         listed = self.query_one("#lines", OptionList)

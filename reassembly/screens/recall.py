@@ -14,6 +14,7 @@ from reassembly.job.recall import Vehicle, joints
 from reassembly.job.uses import WHATS, key
 from reassembly.job.wording import minute
 from reassembly.screens.frame import Frame
+from reassembly.screens.lists import Lines
 from reassembly.screens.pick import PickScreen
 from reassembly.screens.prompt import PromptScreen
 from reassembly.screens.text import column, cut, shown
@@ -79,7 +80,7 @@ class RecallScreen(Frame):
 
     def body(self) -> ComposeResult:
         yield Static(id="about", markup=False)
-        yield OptionList(id="found", markup=False)
+        yield Lines(id="found", markup=False)
         yield Static(id="joints", markup=False)
 
     def on_mount(self) -> None:

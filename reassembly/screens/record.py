@@ -17,6 +17,7 @@ from reassembly.record.erasing import customer_told
 from reassembly.record.erasing import erase as erase_details
 from reassembly.screens.checkin import CheckinScreen, check_in
 from reassembly.screens.frame import Frame
+from reassembly.screens.lists import Lines
 from reassembly.screens.prompt import PromptScreen
 from reassembly.screens.text import column, shown
 
@@ -52,7 +53,7 @@ class RecordScreen(Frame):
 
     def body(self) -> ComposeResult:
         yield Static(id="about", markup=False)
-        yield OptionList(id="told", markup=False)
+        yield Lines(id="told", markup=False)
 
     def on_mount(self) -> None:
         self.query_one("#told").focus()

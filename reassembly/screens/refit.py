@@ -33,6 +33,7 @@ from reassembly.screens.drawing import DrawingView, cells_for
 from reassembly.screens.exception import except_check
 from reassembly.screens.form import FormScreen
 from reassembly.screens.hands import HandsScreen
+from reassembly.screens.lists import Lines
 from reassembly.screens.packing import note_seen
 from reassembly.screens.pick import PickScreen
 from reassembly.screens.reasons import REASONS, numbered
@@ -123,7 +124,7 @@ class RefitScreen(HandsScreen):
             yield Static(id="name", markup=False)
             yield Static(id="shelf", markup=False)
         yield Static(id="under", markup=False)
-        checks = OptionList(id="checks", markup=False)
+        checks = Lines(id="checks", markup=False)
         checks.can_focus = False
         banner = Banner(id="banner")
         banner.display = False

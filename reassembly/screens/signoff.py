@@ -17,6 +17,7 @@ from reassembly.job.wording import minute
 from reassembly.record.trouble import Trouble
 from reassembly.screens.exception import except_check
 from reassembly.screens.frame import Frame
+from reassembly.screens.lists import Lines
 from reassembly.screens.prompt import PromptScreen
 from reassembly.screens.text import column, cut, shown
 
@@ -46,7 +47,7 @@ class SignoffScreen(Frame):
 
     def body(self) -> ComposeResult:
         yield Static(id="verdict", markup=False)
-        yield OptionList(id="open", markup=False)
+        yield Lines(id="open", markup=False)
         with VerticalScroll(id="rest", can_focus=False):
             yield Static(id="told", markup=False)
 

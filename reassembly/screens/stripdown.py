@@ -22,6 +22,7 @@ from reassembly.record.trouble import Trouble
 from reassembly.screens.form import FormScreen
 from reassembly.screens.frame import Frame
 from reassembly.screens.line import Line
+from reassembly.screens.lists import Lines
 from reassembly.screens.packing import pack, print_label_again, take_label
 from reassembly.screens.part import PartScreen
 from reassembly.screens.strike import ask_strike, say_instead, tell_it_stands
@@ -66,7 +67,7 @@ class StripdownScreen(Frame):
         self._declined: list[str] = []
 
     def body(self) -> ComposeResult:
-        yield OptionList(id="off", markup=False)
+        yield Lines(id="off", markup=False)
         yield Static("what came off?", id="asks")
         yield Line(
             placeholder="gearbox pan, 13 x M6x1x20 8.8, renew gasket", id="name", suggester=SaidBefore(self.desk)

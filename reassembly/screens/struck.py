@@ -12,6 +12,7 @@ from reassembly.job.asks import words
 from reassembly.job.struck import Struck, bring_back, said_since, struck_out
 from reassembly.job.telling import Names, tell
 from reassembly.screens.frame import Frame
+from reassembly.screens.lists import Lines
 from reassembly.screens.prompt import PromptScreen
 from reassembly.screens.text import column, cut, shown
 
@@ -32,7 +33,7 @@ class StruckScreen(Frame):
 
     def body(self) -> ComposeResult:
         yield Static(id="above", markup=False)
-        yield OptionList(id="facts", markup=False)
+        yield Lines(id="facts", markup=False)
 
     def on_mount(self) -> None:
         self.query_one("#facts").focus()

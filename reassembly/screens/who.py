@@ -12,6 +12,7 @@ from reassembly.job.entries import PersonAdded
 from reassembly.job.people import name_key
 from reassembly.screens.frame import Frame
 from reassembly.screens.line import Line
+from reassembly.screens.lists import Lines
 from reassembly.screens.text import shown
 
 if TYPE_CHECKING:
@@ -31,7 +32,7 @@ class WhoScreen(Frame):
         yield Static(id="ask", markup=False)
         with Vertical():
             yield Line(placeholder="short name, such as ann", id="name", max_length=20)
-            yield OptionList(id="people", markup=False)
+            yield Lines(id="people", markup=False)
 
     def subject(self) -> str:
         return "workshop"

@@ -11,6 +11,7 @@ from textual.widgets.option_list import Option
 
 from reassembly.screens.computation import pick_computation
 from reassembly.screens.frame import Frame
+from reassembly.screens.lists import Lines
 from reassembly.screens.text import cut, shown
 from reassembly.trade.workings import words
 
@@ -42,7 +43,7 @@ class WorkingsScreen(Frame):
         self._at = 0
 
     def body(self) -> ComposeResult:
-        yield OptionList(id="computed", markup=False)
+        yield Lines(id="computed", markup=False)
         with VerticalScroll(id="how", can_focus=False):
             yield Static(id="workings-lines", markup=False)
 

@@ -61,6 +61,33 @@ async def test_every_screen_in_every_size(desk: Desk, way: str) -> None:
             looks_right(bench, size)
 
 
+LISTS = {
+    **WAYS, "bags": ("enter", "b"), "workings": ("enter", "r", "f6"), "refit": ("enter", "r"), "shop": ("w",)
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("way", LISTS)
+async def test_a_page_turns_also_where_a_list_has_no_row(desk: Desk, way: str) -> None:
+    """Textual's own list raises KeyError there."""
+    furnish(desk)
+    async with at_bench(desk) as bench:
+        await bench.press(*LISTS[way])
+        for size in ((50, 15), (80, 12), (120, 10), (20, 6)):
+            await bench.pilot.resize_terminal(*size)
+            await bench.settled()
+            await bench.press("pagedown", "pageup", "end", "home")
+
+
+async def test_the_record_shows_three_of_its_entries_on_a_small_panel(desk: Desk) -> None:
+    furnish(desk)
+    desk.open_new(JobOpened(vehicle="Kestrel van", registration="4TN 881", complaint="whine " * 40, earlier="BB-1"))
+    async with at_bench(desk, (50, 15)) as bench:
+        await bench.press("enter", "d")
+        assert bench.on() == "RecordScreen"
+        assert bench.screen.query_one("#told").content_size.height >= 3
+        assert bench.screen.query_one("#answer").region.bottom <= 15 - bench.screen.query_one("#keys").size.height
+
+
 def looks_right(bench: Bench, size: tuple[int, int]) -> None:
     lines = bench.painted().split("\n")
     assert len(lines) == size[1]
