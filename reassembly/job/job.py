@@ -105,8 +105,7 @@ class Part(NamedTuple):
         """Name and side, as a person would call it: `crossmember, left`."""
         if self.removed is None:
             return self.id
-        name, side = self.removed.fact.name or self.id, self.removed.fact.side
-        return name if not side or side.casefold() in name.casefold() else f"{name}, {side}"
+        return called(self.removed.fact) or self.id
 
     @property
     def how(self) -> str:
@@ -133,6 +132,12 @@ class Part(NamedTuple):
         if named:
             return named[-1]
         return sets[0] if sets and not name else None
+
+
+def called(fact: PartRemoved) -> str:
+    """Name and side, as a person would call the part."""
+    name, side = fact.name or fact.part, fact.side
+    return name if not side or side.casefold() in name.casefold() else f"{name}, {side}"
 
 
 def parts(job: Job) -> dict[str, Part]:

@@ -184,7 +184,7 @@ def _shape(name: str, hint: Any) -> tuple[Shape, tuple[str, ...]]:
     if get_origin(hint) is Literal:
         return "choice", tuple(get_args(hint))
     if get_origin(hint) is tuple:
-        inner = get_args(hint)[0]
+        _, inner = _unwrapped(get_args(hint)[0])
         return ("stages" if inner is Stage else "order" if inner is int else "list"), ()
     if hint is bool:
         return "yes or no", ("no", "yes")

@@ -2,9 +2,14 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from textual.widgets import Input
 
 from reassembly.screens.text import safe
+
+if TYPE_CHECKING:
+    from textual import events
 
 
 class Line(Input):
@@ -17,6 +22,12 @@ class Line(Input):
     def __init__(self, value: str = "", **more: object) -> None:
         super().__init__(value, compact=True, select_on_focus=False, **more)  # type: ignore[arg-type]
         self.cursor_blink = False
+
+    def on_paste(self, event: events.Paste) -> None:
+        """Several lines become one; Textual's own would keep the first and drop the rest."""
+        self.replace(" ".join(event.text.splitlines()), *self.selection)
+        event.prevent_default()
+        event.stop()
 
     def validate_value(self, value: str) -> str:
         return safe(value)

@@ -4,46 +4,42 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-import msgspec
 from textual.binding import Binding
-from textual.containers import VerticalScroll
-from textual.suggester import Suggester
 from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option
 
 from reassembly.job.capture import capture
-from reassembly.job.capture_words import SHORTHAND
-from reassembly.job.entries import BagPacked, EntryStruck, FastenersRemoved, MarkMade, PartRemoved, WeightFound
-from reassembly.job.job import Job, part_id, parts
+from reassembly.job.entries import EntryStruck, PartRemoved
+from reassembly.job.job import Job, parts
 from reassembly.job.likely import next_likely, offer_in_words
+from reassembly.job.namesake import question, told_apart
 from reassembly.job.shop import Shop
-from reassembly.job.telling import fasteners
 from reassembly.record.trouble import Trouble
-from reassembly.screens.form import FormScreen
+from reassembly.screens.came_off import CameOff, SaidBefore, told_in_line
 from reassembly.screens.frame import Frame
 from reassembly.screens.line import Line
-from reassembly.screens.lists import Lines
 from reassembly.screens.packing import pack, print_label_again, take_label
 from reassembly.screens.part import PartScreen
+from reassembly.screens.removal import RemovalScreen
+from reassembly.screens.shorthand import ShorthandScreen
 from reassembly.screens.strike import ask_strike, say_instead, tell_it_stands
 from reassembly.screens.struck import StruckScreen
-from reassembly.screens.text import column, cut, shown
+from reassembly.screens.text import cut, shown
+from reassembly.screens.twice import Twice
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from textual.app import ComposeResult
 
     from reassembly.job.job import Part
     from reassembly.job.likely import Likely
-    from reassembly.record.desk import Desk
 
 EARLIER = 20
 
 
 class StripdownScreen(Frame):
-    """Say each part as it comes off, with its bolts, torque and marks in one line if you like, and press Enter. Down
-    goes to the list; Enter there opens a part. Scanning an unused label packs the part under the bar with it."""
+    """Say each part as it comes off, with its bolts, torque and marks in one line if you like, and press Enter. Up
+    goes to the list; there Enter opens a part and a letter goes into the line. Scanning an unused label packs the part
+    under the bar with it."""
 
     CSS_PATH = "stripdown.tcss"
     HEADING = "STRIP-DOWN"
@@ -56,7 +52,7 @@ class StripdownScreen(Frame):
         Binding("f8", "strike", "Correct, strike"),
         Binding("f9", "label", "Label again", show=False),
         Binding("f5", "shorthand", "How to say it"),
-        Binding("down", "into_list", show=False),
+        Binding("up,down", "into_list", show=False),
         Binding("escape", "leave", "Back"),
     ]
 
@@ -65,9 +61,10 @@ class StripdownScreen(Frame):
         self._seen: tuple[Job, Shop] = Job(), Shop.of(())
         self._earlier: list[Job] = []
         self._declined: list[str] = []
+        self._twice = Twice()
 
     def body(self) -> ComposeResult:
-        yield Lines(id="off", markup=False)
+        yield CameOff(id="off", markup=False)
         yield Static("what came off?", id="asks")
         yield Line(
             placeholder="gearbox pan, 13 x M6x1x20 8.8, renew gasket", id="name", suggester=SaidBefore(self.desk)
@@ -95,7 +92,7 @@ class StripdownScreen(Frame):
         came_off = self._parts()
         width = max(40, self.app.size.width - 6)
         numbered = [(len(came_off) - n, part) for n, part in enumerate(came_off)]
-        listed.set_options(Option(shown(cut(_line(n, part), width)), id=part.id) for n, part in numbered)
+        listed.set_options(Option(shown(cut(told_in_line(n, part), width)), id=part.id) for n, part in numbered)
         ids = [part.id for part in came_off]
         if ids:
             listed.highlighted = ids.index(kept.id) if kept is not None and kept.id in ids else 0
@@ -141,14 +138,19 @@ class StripdownScreen(Frame):
         if found.not_understood:
             more = "change it, or put it in brackets to keep it as a note"
             self.answer(f"not understood: {'; '.join(found.not_understood)}. {more}", "warn")
-        elif self.say_all(found.facts, "; ".join(found.understood) or event.value):
+        elif (asked := question(found.facts, self.job)) and not self._twice.sure(event.value, self.bench.clock()):
+            self.answer(asked, "warn")
+        elif self.say_all(told_apart(found.facts, self.job), "; ".join(found.understood) or event.value):
             self._next_line()
 
     def action_take(self) -> None:
-        """The part that came off next the last time; in a line begun, the word that is offered."""
+        """The part that came off next the last time; in a line begun, the word that is offered; from the list, back to
+        the line."""
         line = self.query_one("#name", Line)
         offer = self._offer()
-        if line.value:
+        if not line.has_focus:
+            line.focus()
+        elif line.value:
             line.action_cursor_right()
         elif offer is None:
             self.answer("nothing is known to come next: name the part", "warn")
@@ -223,75 +225,20 @@ class StripdownScreen(Frame):
         self.app.push_screen(ShorthandScreen())
 
     def action_into_list(self) -> None:
-        self.query_one("#off").focus()
+        if self._parts():
+            self.query_one("#off").focus()
 
     def action_leave(self) -> None:
         """From the list back to the line, from the line back to the job."""
-        if self.typing():
+        line = self.query_one("#name")
+        if line.has_focus:
             self.app.pop_screen()
         else:
-            self.query_one("#name").focus()
+            line.focus()
+
+    def typing(self) -> bool:
+        """Letters go into the line from wherever they are typed."""
+        return True
 
     def scanned(self, code: str) -> bool:
         return take_label(self, self._current(), code)
-
-
-class ShorthandScreen(Frame):
-    """What the line understands, an example each."""
-
-    HEADING = "HOW TO SAY IT"
-    BINDINGS = [Binding("escape,enter,space", "dismiss(None)", "Back")]
-
-    def body(self) -> ComposeResult:
-        with VerticalScroll():
-            told = (f"  {example}\n        {meaning}" for example, meaning in SHORTHAND)
-            yield Static(shown("\n".join(told)), markup=False)
-
-    def show(self) -> None:
-        """Nothing here changes."""
-
-
-class RemovalScreen(FormScreen[PartRemoved]):
-    """How a part came off. The part's id is made of its name; one that is said again keeps its id."""
-
-    def __init__(self, start: PartRemoved) -> None:
-        super().__init__(PartRemoved, "WHAT CAME OFF?", {"part": start.part}, start)
-
-    def fact(self) -> PartRemoved:
-        fact = super().fact()
-        return fact if fact.part else msgspec.structs.replace(fact, part=part_id(self.job, fact.name, fact.side))
-
-
-class SaidBefore(Suggester):
-    """Names of parts said in earlier jobs; Right takes the one that is offered."""
-
-    def __init__(self, desk: Desk) -> None:
-        super().__init__(use_cache=False, case_sensitive=True)
-        self._desk = desk
-
-    async def get_suggestion(self, value: str) -> str | None:
-        begun = value.lstrip()
-        try:
-            found = self._desk.parts_named(begun, 1) if len(begun) > 1 else []
-        except Trouble:
-            return None  # saying the part will tell
-        return value + found[0][len(begun) :] if found and found[0].casefold().startswith(begun.casefold()) else None
-
-
-def _line(number: int, part: Part) -> str:
-    told = "  ".join(_beside(part))
-    return f"{number:>3}  {column(part.name, 28)} {part.how:<13} {told}"
-
-
-def _beside(part: Part) -> Iterator[str]:
-    if part.parent:
-        yield f"of {part.parent}"
-    for entry in part.said(FastenersRemoved):
-        yield fasteners(entry.fact)
-    if any(part.said(MarkMade)):
-        yield "marked"
-    weights = sum(1 for _ in part.said(WeightFound))
-    if weights:
-        yield f"{weights} at {'their' if weights > 1 else 'its'} place"
-    for bag in part.said(BagPacked):
-        yield f"bag {bag.fact.bag[:5]} {bag.fact.bag[5:]}"

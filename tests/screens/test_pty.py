@@ -75,9 +75,10 @@ def test_scans_are_exact_and_typing_is_unaltered(terminal: Terminal, shop: Desk)
     typed: list[str] = []
     for text in ("gearbox pan", "centre bearing bracket", "XSHFT PLNG"):
         for hand, pauses in hands.items():
-            terminal.keys(text + ENTER, [chance.choice(pauses) for _ in text + ENTER])
-            typed.append(text)
-            terminal.until(lambda: len(names(shop)) >= len(typed), f"{text}, {hand}: never came")
+            name = f"{text} {hand}"
+            terminal.keys(name + ENTER, [chance.choice(pauses) for _ in name + ENTER])
+            typed.append(name)
+            terminal.until(lambda: len(names(shop)) >= len(typed), f"{name}, {hand}: never came")
     terminal.keys("n" * 12 + ENTER, [0.033] * 12 + [0.1])
     terminal.until(lambda: len(names(shop)) >= len(typed) + 1, "a key held down never came")
     assert names(shop) == [*typed, "n" * 12]

@@ -1,0 +1,49 @@
+"""Two parts of one job called the same: asked about before the second is recorded, and told apart by a number."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from msgspec import structs
+
+from reassembly.job.entries import CheckConfirmed, Fact, PartRemoved
+from reassembly.job.job import called, fold, parts
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from reassembly.job.job import Job, Part
+
+
+def namesake(fact: PartRemoved, job: Job) -> Part | None:
+    """Another part of the job that came off under the same name and side."""
+    name = fold(called(fact))
+    others = (p for p in parts(job).values() if p.removed and p.id != fact.part)
+    return next((p for p in others if fold(p.name) == name), None)
+
+
+def question(facts: Iterable[Fact], job: Job) -> str:
+    """What to ask before these facts are said; empty where no part is called like another one."""
+    for fact in facts:
+        if isinstance(fact, PartRemoved) and (twin := namesake(fact, job)):
+            assert twin.removed
+            second = f"Enter again records a second one, {called(numbered(fact, job))}"
+            back = f"{twin.removed.id}.back"
+            if any(e.fact.check == back for e in job.said(CheckConfirmed)):
+                return f"{twin.name} went back already: F3 and r say that it came off again. {second}"
+            return f"{twin.name} is off already. {second}"
+    return ""
+
+
+def numbered(fact: PartRemoved, job: Job) -> PartRemoved:
+    """The removal with a number in the name where another part is called the same."""
+    number, told = 1, fact
+    while namesake(told, job):
+        number += 1
+        told = structs.replace(fact, name=f"{fact.name} {number}")
+    return told
+
+
+def told_apart(facts: Iterable[Fact], job: Job) -> tuple[Fact, ...]:
+    """The facts as they stand, but each removal under a name of its own."""
+    return tuple(numbered(fact, job) if isinstance(fact, PartRemoved) else fact for fact in facts)

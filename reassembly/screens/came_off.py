@@ -1,0 +1,90 @@
+"""The list of what came off, and the names to offer below it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from textual.suggester import Suggester
+
+from reassembly.job.entries import BagPacked, FastenersRemoved, MarkMade, WeightFound
+from reassembly.job.telling import fasteners
+from reassembly.record.trouble import Trouble
+from reassembly.screens.line import Line
+from reassembly.screens.lists import Lines
+from reassembly.screens.text import column
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from textual import events
+
+    from reassembly.job.job import Part
+    from reassembly.record.desk import Desk
+
+
+class CameOff(Lines):
+    """The list above the line: what is typed here goes into the line, which is at the end of the list."""
+
+    def action_cursor_down(self) -> None:
+        if self.highlighted is None or self.highlighted == self.option_count - 1:
+            self._line.focus()
+        else:
+            super().action_cursor_down()
+
+    async def on_key(self, event: events.Key) -> None:
+        if event.is_printable and event.key not in self.screen.active_bindings:
+            self._to_line(event.character or "")
+        elif event.key == "enter" and self._line.has_focus:
+            await self._line.action_submit()  # typed in one breath, before the focus was there
+        else:
+            return
+        event.stop()
+        event.prevent_default()
+
+    def on_paste(self, event: events.Paste) -> None:
+        self._to_line(" ".join(event.text.splitlines()))
+        event.stop()
+
+    @property
+    def _line(self) -> Line:
+        return self.screen.query_one("#name", Line)
+
+    def _to_line(self, text: str) -> None:
+        self.screen.set_focus(self._line)
+        self._line.insert_text_at_cursor(text)
+
+
+class SaidBefore(Suggester):
+    """Names of parts said in earlier jobs; Right takes the one that is offered."""
+
+    def __init__(self, desk: Desk) -> None:
+        super().__init__(use_cache=False, case_sensitive=True)
+        self._desk = desk
+
+    async def get_suggestion(self, value: str) -> str | None:
+        begun = value.lstrip()
+        try:
+            found = self._desk.parts_named(begun, 1) if len(begun) > 1 else []
+        except Trouble:
+            return None  # saying the part will tell
+        return value + found[0][len(begun) :] if found and found[0].casefold().startswith(begun.casefold()) else None
+
+
+def told_in_line(number: int, part: Part) -> str:
+    """One part of the list, with its number."""
+    told = "  ".join(_beside(part))
+    return f"{number:>3}  {column(part.name, 28)} {part.how:<13} {told}"
+
+
+def _beside(part: Part) -> Iterator[str]:
+    if part.parent:
+        yield f"of {part.parent}"
+    for entry in part.said(FastenersRemoved):
+        yield fasteners(entry.fact)
+    if any(part.said(MarkMade)):
+        yield "marked"
+    weights = sum(1 for _ in part.said(WeightFound))
+    if weights:
+        yield f"{weights} at {'their' if weights > 1 else 'its'} place"
+    for bag in part.said(BagPacked):
+        yield f"bag {bag.fact.bag[:5]} {bag.fact.bag[5:]}"

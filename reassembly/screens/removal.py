@@ -1,0 +1,40 @@
+"""How one part came off, as a form."""
+
+from __future__ import annotations
+
+import msgspec
+
+from reassembly.job.entries import PartRemoved
+from reassembly.job.job import called, part_id
+from reassembly.job.namesake import numbered, question
+from reassembly.screens.fields import Misfit
+from reassembly.screens.form import FormScreen
+from reassembly.screens.twice import Twice
+
+
+class RemovalScreen(FormScreen[PartRemoved]):
+    """How a part came off. The part's id is made of its name; one that is said again keeps its id."""
+
+    def __init__(self, start: PartRemoved) -> None:
+        super().__init__(PartRemoved, "WHAT CAME OFF?", {"part": start.part}, start)
+
+        self._twice = Twice()
+
+    def fact(self) -> PartRemoved:
+        fact = super().fact()
+        return fact if fact.part else msgspec.structs.replace(fact, part=part_id(self.job, fact.name, fact.side))
+
+    def result(self, fact: PartRemoved) -> PartRemoved:
+        return numbered(fact, self.known)
+
+    def action_say(self) -> None:
+        try:
+            fact = self.fact()
+        except Misfit:
+            super().action_say()
+            return
+        asked = question([fact], self.known)
+        if asked and not self._twice.sure(called(fact), self.bench.clock()):
+            self.answer(asked, "warn")
+        else:
+            super().action_say()

@@ -1,0 +1,164 @@
+"""The line and the list of strip-down: no part twice by a slip, no letter lost."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import pytest
+
+from reassembly.job import entries as said
+from reassembly.job.job import parts
+from reassembly.screens.line import Line
+from tests.screens.bench import Bench, at_bench
+
+if TYPE_CHECKING:
+    from reassembly.record.desk import Desk
+
+
+@pytest.fixture
+def job(desk: Desk) -> str:
+    return desk.open_new(said.JobOpened(vehicle="Kestrel van", registration="4TN 881", order="412"))
+
+
+def names(desk: Desk) -> list[str]:
+    return [part.name for part in parts(desk.job()).values()]
+
+
+def line(bench: Bench) -> str:
+    return bench.screen.query_one("#name", Line).value
+
+
+class Hands:
+    """A clock that stands until a person has read something."""
+
+    def __init__(self, bench: Bench) -> None:
+        self.now = 100.0
+        bench.app.clock = lambda: self.now
+
+    def read(self) -> None:
+        self.now += 1.0
+
+
+async def test_a_part_that_is_off_is_recorded_a_second_time_only_on_purpose_and_under_a_name_of_its_own(
+    desk: Desk, job: str
+) -> None:
+    async with at_bench(desk) as bench:
+        hands = Hands(bench)
+        await bench.press("enter", "s")
+        for text in ("gearbox pan, 13 x M6x20", "GEARBOX pan, 13 x M6x20"):
+            await bench.type(text)
+            await bench.press("enter")
+        assert "gearbox pan is off already. Enter again records a second one" in bench.answer()
+        assert line(bench) == "GEARBOX pan, 13 x M6x20"
+        await bench.press("enter")
+        assert names(desk) == ["gearbox pan"], "a key that bounced has read nothing"
+        hands.read()
+        await bench.press("enter")
+        assert names(desk) == ["gearbox pan", "GEARBOX pan 2"]
+        assert all(len(list(part.said(said.FastenersRemoved))) == 1 for part in parts(desk.job()).values())
+        await bench.type("crossmember left")
+        await bench.press("enter")
+        await bench.type("crossmember right")
+        await bench.press("enter")
+        assert names(desk)[2:] == ["crossmember, left", "crossmember, right"]
+
+
+async def test_other_words_are_asked_about_anew(desk: Desk, job: str) -> None:
+    async with at_bench(desk) as bench:
+        hands = Hands(bench)
+        await bench.press("enter", "s")
+        for text in ("pan", "shaft", "pan"):
+            await bench.type(text)
+            await bench.press("enter")
+        hands.read()
+        await bench.press("ctrl+u")
+        await bench.type("shaft")
+        await bench.press("enter")
+        assert "shaft is off already" in bench.answer()
+        assert names(desk) == ["pan", "shaft"]
+
+
+async def test_the_form_asks_the_same(desk: Desk, job: str) -> None:
+    desk.say(said.PartRemoved(part="pan", name="pan"))
+    async with at_bench(desk) as bench:
+        hands = Hands(bench)
+        await bench.press("enter", "s")
+        await bench.type("pan")
+        await bench.press("f2", "enter")
+        assert "pan is off already" in bench.answer()
+        assert names(desk) == ["pan"]
+        hands.read()
+        await bench.press("enter")
+        assert names(desk) == ["pan", "pan 2"]
+
+
+async def test_a_part_that_went_back_is_told_so(desk: Desk, job: str) -> None:
+    entry = desk.say(said.PartRemoved(part="pan", name="pan"))
+    desk.say(said.CheckConfirmed(check=f"{entry.id}.back"))
+    async with at_bench(desk) as bench:
+        await bench.press("enter", "s")
+        await bench.type("pan")
+        await bench.press("enter")
+        assert "pan went back already: F3 and r say that it came off again" in bench.answer()
+
+
+async def test_a_part_said_again_in_place_of_itself_is_not_its_own_namesake(desk: Desk, job: str) -> None:
+    desk.say(said.PartRemoved(part="pan", name="pan"))
+    async with at_bench(desk) as bench:
+        await bench.press("enter", "s", "f8")
+        await bench.type("how")
+        await bench.press("enter", "enter")
+        assert bench.on() == "StripdownScreen"
+        assert names(desk) == ["pan"]
+
+
+@pytest.fixture
+def three(desk: Desk, job: str) -> Desk:
+    for part in ("pan", "shaft", "hanger"):
+        desk.say(said.PartRemoved(part=part, name=part))
+    return desk
+
+
+async def test_a_letter_typed_at_the_list_goes_into_the_line(three: Desk) -> None:
+    async with at_bench(three) as bench:
+        await bench.press("enter", "s", "up")
+        assert bench.screen.focused is bench.screen.query_one("#off")
+        await bench.press("o", "i", "l", "space", "p")
+        await bench.type("ump")
+        assert line(bench) == "oil pump"
+        assert bench.screen.focused is bench.screen.query_one("#name")
+
+
+async def test_a_line_typed_at_the_list_in_one_breath_is_said(three: Desk) -> None:
+    async with at_bench(three) as bench:
+        await bench.press("enter", "s", "up")
+        await bench.scan("oil pump, 3 x M8")
+        assert bench.on() == "StripdownScreen"
+        assert names(three)[-1] == "oil pump"
+
+
+async def test_text_pasted_at_the_list_goes_into_the_line_and_none_of_its_lines_is_lost(three: Desk) -> None:
+    async with at_bench(three) as bench:
+        await bench.press("enter", "s", "up")
+        await bench.paste("oil pump,\n3 x M8")
+        assert line(bench) == "oil pump, 3 x M8"
+        await bench.paste(", renew\r\no-ring")
+        assert line(bench) == "oil pump, 3 x M8, renew o-ring"
+
+
+@pytest.mark.parametrize("back", [("down", "down", "down"), ("tab",), ("escape",), ("end", "down")])
+async def test_ways_from_the_list_back_to_the_line(three: Desk, back: tuple[str, ...]) -> None:
+    async with at_bench(three) as bench:
+        await bench.press("enter", "s")
+        await bench.type("oil")
+        await bench.press("up", *back)
+        assert bench.screen.focused is bench.screen.query_one("#name")
+        assert line(bench) == "oil"
+        await bench.press("up", "question_mark")
+        assert bench.on() == "KeysScreen"
+
+
+async def test_up_stays_in_the_line_while_nothing_is_off(desk: Desk, job: str) -> None:
+    async with at_bench(desk) as bench:
+        await bench.press("enter", "s", "up", "p")
+        assert line(bench) == "p"
