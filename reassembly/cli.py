@@ -235,6 +235,7 @@ def checks(context: click.Context, name: str, only_open: bool, as_json: bool) ->
     """
     from reassembly.job.job import title
     from reassembly.job.plan import plan
+    from reassembly.job.wording import many
 
     with at_desk() as desk:
         job = desk.job(find_job(desk, name))
@@ -246,7 +247,8 @@ def checks(context: click.Context, name: str, only_open: bool, as_json: bool) ->
         tell(title(job))
         _tell_checks(job, chosen)
         tell()
-        tell(f"{len(refit.open)} of {len(refit.checks)} checks are open")
+        is_open = "is" if len(refit.open) == 1 else "are"
+        tell(f"{len(refit.open)} of {many(len(refit.checks), 'check')} {is_open} open")
     context.exit(OPEN if refit.open else 0)
 
 

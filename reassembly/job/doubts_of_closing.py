@@ -10,6 +10,7 @@ from reassembly.job.checks import closed
 from reassembly.job.doubt import Doubt, Seen, advise, doubtful, measured, reading_of, refuse, unit_of
 from reassembly.job.job import bag_code
 from reassembly.job.signoff import signoff
+from reassembly.job.wording import stand
 from reassembly.trade.quantity import value
 from reassembly.trade.wrench import day_of
 
@@ -30,8 +31,7 @@ def signing(fact: said.SignedOff, seen: Seen) -> Iterator[Doubt]:
     if stands.closed:
         yield refuse("", "this job is signed off already")
     elif stands.open:
-        many = len(stands.open)
-        yield refuse("", f"{many} check{'s are' if many > 1 else ' is'} open: confirm or except each one first")
+        yield refuse("", f"{stand(len(stands.open), 'check')} open: confirm or except each one first")
     named = {check.key for check in stands.excepted}
     if not stands.closed and named != set(fact.exceptions):
         yield refuse("exceptions", "the exceptions named are not those of the job: look at the list again")

@@ -15,6 +15,11 @@ def many(number: int, noun: str) -> str:
     return f"{number} {plural(noun, number)}"
 
 
+def stand(number: int, noun: str) -> str:
+    """`1 check is`, `12 checks are`."""
+    return f"{many(number, noun)} {'is' if number == 1 else 'are'}"
+
+
 def minute(time: str) -> str:
     """An ISO time as the clock on the wall showed it: `2026-03-14T16:55:03+01:00` is 2026-03-14 16:55."""
     return time[:16].replace("T", " ")

@@ -9,11 +9,15 @@ from textual.containers import VerticalScroll
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
-from reassembly.job.entries import EntryStruck, JobReopened
-from reassembly.job.job import fold, parts
+from reassembly.job.asks import words
+from reassembly.job.entries import JobReopened
+from reassembly.job.job import parts, title
+from reassembly.job.people import name_key
+from reassembly.job.plan import plan
 from reassembly.job.signoff import Signoff, accepted, signoff
+from reassembly.job.struck import struck_out
 from reassembly.job.telling import Names, tell
-from reassembly.job.wording import minute
+from reassembly.job.wording import many, minute, stand
 from reassembly.record.trouble import Trouble
 from reassembly.screens.exception import except_check
 from reassembly.screens.frame import Frame
@@ -72,23 +76,25 @@ class SignoffScreen(Frame):
         part = parts(self.job).get(check.part)
         called = part.name if part else "whole job"
         wide = self.app.size.width - 8
+        asked = words(check.wording, check.against, between=": ")
         if wide < 58:
-            return f"{_SHAPE[check.state]} {cut(f'{check.wording}  {called}', wide)}"
-        return f"{_SHAPE[check.state]} {column(check.wording, wide - 26)} {cut(called, 24)}"
+            return f"{_SHAPE[check.state]} {cut(f'{asked}  {called}', wide)}"
+        return f"{_SHAPE[check.state]} {column(asked, wide - 26)} {cut(called, 24)}"
 
     def _rest(self, found: Signoff) -> Iterator[str]:
-        names = Names.of(self.job)
+        job, shop = self.job, self.desk.shop()
+        names, every = Names.of(job), parts(job)
         yield f"excepted {len(found.excepted)}"
         for check in found.excepted:
             reason, person = accepted(check)
-            yield f"  [!] {names.check(check.key)}: {reason}   {person}"
+            what = words(check.wording, every[check.part].name if check.part in every else "")
+            yield f"  [!] {what}: {reason}   accepted by {shop.called(person)}"
         yield f"warnings {len(found.warnings)}"
         yield from (f"  {warning}" for warning in found.warnings)
-        strikes = {e.fact.entry: e for e in self.job.said(EntryStruck)}
-        yield f"struck out {len(found.struck)}"
-        for entry in found.struck:
-            strike = strikes.get(entry.id)
-            yield f"  {tell(entry, names)}" + (f"   {strike.fact.why}" if strike else "")
+        struck = struck_out(job)
+        yield f"struck out {len(struck)}"
+        for entry, strikes in struck:
+            yield f"  {tell(entry, names)}   {strikes[-1].fact.why}, {strikes[-1].who}"
         if found.since:
             yield f"said after this sign-off {len(found.since)}"
             yield from (f"  {minute(e.time)} {e.who}  {tell(e, names)}" for e in found.since)
@@ -125,16 +131,22 @@ class SignoffScreen(Frame):
         if found.closed:
             self.answer("this job is signed off already", "warn")
         elif found.open:
-            self.answer(f"{len(found.open)} checks are open: confirm them, or say why not with e", "warn")
+            still = f"{stand(len(found.open), 'check')} open"
+            self.answer(f"{still}: confirm what is open, or say why not with e", "warn")
         else:
+            asked = many(len(plan(self.job).checks), "check")
             question = (
-                f"Nothing is open. Exceptions {len(found.excepted)}, warnings {len(found.warnings)}.\n"
+                f"You sign off {title(self.job)}:\n"
+                f"{asked}, none open, {many(len(found.excepted), 'exception')}, "
+                f"{many(len(found.warnings), 'warning')}.\n"
                 f"To close this job type your short name, {self.desk.who}."
             )
             self.ask(PromptScreen("SIGN OFF", question, refuse=self._not_me, asks="person"), self._signed)
 
     def _not_me(self, typed: str) -> str:
-        if fold(typed) != fold(self.desk.who):
+        if (self.desk.shop().who(typed) or name_key(typed)) != (
+            self.desk.shop().who(self.desk.who) or name_key(self.desk.who)
+        ):
             return f"{self.desk.who} is at the bench: type that name, or change the person first"
         return ""
 
@@ -160,7 +172,7 @@ class SignoffScreen(Frame):
 
 def _verdict(found: Signoff) -> str:
     if found.closed:
-        later = f"\n{len(found.since)} entries were said after it: see below" if found.since else ""
+        later = f"\n{many(len(found.since), 'entry')} said after it: see below" if found.since else ""
         still = f"\nNOT CONFIRMED NOW: {len(found.open)}" if found.open else ""
         return f"SIGNED OFF by {found.closed.who}, {minute(found.closed.time)}{still}{later}"
     if found.open:

@@ -272,11 +272,14 @@ async def test_a_job_is_signed_off_only_when_nothing_is_open(desk: Desk) -> None
         await bench.press("enter", "enter")
         assert plan(desk.job()).open == ()
         assert "EVERY CHECK IS CONFIRMED OR EXCEPTED" in bench.painted()
-        assert "pen dry" in bench.painted()
+        assert "pen dry   accepted by ann" in bench.painted()
 
         await bench.scan(make(Kind.BAG, "KD", 9))
         await bench.press("enter", "space", "y", "s", "f9")
-        await bench.press("enter")
+        assert "You sign off" in bench.painted()
+        assert "4TN 881" in bench.painted()
+        assert "3 checks, none open, 3 exceptions, 0 warnings" in bench.painted()
+        await bench.press(*["f9"] * 5, *["enter"] * 5)  # held down
         assert closed(desk.job()) is None
         await bench.scan(make(Kind.BAG, "KD", 9))
         await bench.scan("4006381333931")
