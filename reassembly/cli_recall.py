@@ -36,7 +36,8 @@ if TYPE_CHECKING:
 def recall() -> None:
     """Find all work that hangs on one wrench, batch, part number or fluid batch, or on one person, in every job.
 
-    Entries struck out are not counted. Case, spaces and hyphens do not matter, nor O and 0, I and 1.
+    Entries struck out are not counted. Case, spaces and hyphens do not matter, nor O and 0, I and 1. Exit code 0 also
+    where nothing was done with it in the days looked at; 2 for a name that is not known here.
 
     \b
     Example:
@@ -58,6 +59,8 @@ def _command(what: What, help_text: str) -> None:
             raise Wrong(f"Name the {what}.")
         with at_desk() as desk:
             found = desk.recall(what, name.strip(), _day(since))
+            if not found.uses and (nowhere := desk.unknown(what, found.name)):
+                raise Wrong(f"{nowhere}.")
             _warn_of_unknown(desk, what, found.name)
             for path in _written(desk, found, csv_file, pdf):
                 tell(str(path))

@@ -122,18 +122,34 @@ def test_what_cannot_be_looked_up_is_said(shop: Path, arguments: tuple[str, ...]
     assert why in result.stderr
 
 
-def test_a_wrench_that_is_not_in_the_rack_is_told(shop: Path) -> None:
-    result = run(shop, "recall", "wrench", "T9")
-    assert result.exit_code == 0
-    assert "Wrench T9 is not in the rack." in result.stderr
-    assert result.stdout.startswith("0 entries of 0 jobs")
+@pytest.mark.parametrize(
+    ("what", "name", "told"),
+    [
+        ("wrench", "T9", "T9: no such wrench in the rack, and nothing was tightened with it; nearest: T3."),
+        ("person", "anne", "anne: nobody here is called so, and nothing was done under that name; nearest: ann"),
+        ("batch", "7713", "7713: no such batch in any job; nearest: 7731."),
+        ("part-number", "ZZZ", "ZZZ: no such part number in any job."),
+        ("fluid-batch", "L441", "L441: no such fluid batch in any job; nearest: L4410."),
+    ],
+)
+def test_what_is_not_known_here_is_told_with_the_nearest(shop: Path, what: str, name: str, told: str) -> None:
+    result = run(shop, "recall", what, name, "--json")
+    assert (result.exit_code, result.stdout) == (2, "")
+    assert told in result.stderr
+
+
+def test_what_is_known_and_was_not_used_in_these_days_is_no_mistake(shop: Path) -> None:
+    for arguments in (("batch", "7731"), ("wrench", "T3"), ("person", "ann")):
+        result = run(shop, "recall", *arguments, "--since", "2098-01-01")
+        assert (result.exit_code, result.stderr) == (0, "")
+        assert result.stdout.startswith("0 entries of 0 jobs")
 
 
 def test_a_person_is_known_by_the_full_name_and_a_stranger_is_told(shop: Path) -> None:
     result = run(shop, "recall", "person", "ann  THISTLEWOOD")
     assert result.stdout.startswith("8 entries of 2 jobs about person ann\n")
     assert result.stderr == ""
-    assert "Nobody here is called zed." in run(shop, "recall", "person", "zed").stderr
+    assert "zed: nobody here is called so" in run(shop, "recall", "person", "zed").stderr
 
 
 def test_a_file_that_cannot_be_written_is_told(shop: Path, tmp_path: Path) -> None:

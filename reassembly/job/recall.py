@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from difflib import get_close_matches
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from reassembly.job import entries as said
@@ -120,6 +121,24 @@ def window(shop: Job, wrench: str) -> Window:
         )
         + (f", to the next {after[0]}." if after else ", and it was not calibrated since."),
     )
+
+
+NOWHERE: Mapping[What, str] = {
+    "wrench": "no such wrench in the rack, and nothing was tightened with it",
+    "person": "nobody here is called so, and nothing was done under that name",
+    "batch": "no such batch in any job",
+    "part number": "no such part number in any job",
+    "fluid batch": "no such fluid batch in any job",
+}
+
+
+def unknown(what: What, name: str, names: Iterable[str]) -> str:
+    """That a name is none of those that are known, with the nearest of them; empty where it is one."""
+    called = {key(each): each for each in names if key(each)}
+    if key(name) in called:
+        return ""
+    near = [called[each] for each in get_close_matches(key(name), called, cutoff=0.4)]
+    return f"{name}: {NOWHERE[what]}" + (f"; nearest: {', '.join(near)}" if near else "")
 
 
 def rows(recall: Recall) -> Iterator[dict[str, Any]]:

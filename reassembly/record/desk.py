@@ -22,7 +22,7 @@ from reassembly.job.entries import (
 )
 from reassembly.job.job import Job
 from reassembly.job.plan import plan
-from reassembly.job.recall import Recall, Window, window
+from reassembly.job.recall import Recall, Window, unknown, window
 from reassembly.job.shop import Shop
 from reassembly.job.signoff import signoff
 from reassembly.record import clock, finding, recall
@@ -255,6 +255,17 @@ class Desk:
             name = self.shop().who(name) or name
         with self.journal.folder.reading() as connection:
             return recall.recall(connection, what, name, days)
+
+    def unknown(self, what: What, name: str) -> str:
+        """That nothing here is called so, with the nearest that is, in a sentence; empty for what is known."""
+        shop = self.shop()
+        with self.journal.folder.reading() as connection:
+            names = recall.names(connection, what)
+        if what == "wrench":
+            names += shop.rack
+        elif what == "person":
+            names += [n for p in shop.people.values() for n in (p.person, p.name)]
+        return unknown(what, name, names)
 
     def customer(self, job: str | None = None) -> Customer | None:
         """Who brought the vehicle, as said last; None where nobody said or it was erased."""

@@ -82,6 +82,12 @@ def recall(connection: sqlite3.Connection, what: What, name: str, window: Window
     return Recall(what, name, window, several, {row[0]: Vehicle._make((*row[:8], bool(row[8]))) for row in vehicles})
 
 
+def names(connection: sqlite3.Connection, what: What) -> list[str]:
+    """Everything of this kind that something was done with, each in one spelling."""
+    rows = connection.execute("select max(typed) from found_use where what = ? group by key", [what])
+    return [name for (name,) in rows]
+
+
 def _row(entry: Entry[Any], what: What, use: Use) -> tuple[Any, ...]:
     return (
         what,

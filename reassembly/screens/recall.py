@@ -110,6 +110,8 @@ class RecallScreen(Frame):
             return
         jobs = list(found.jobs.items())
         told = [found.summary, *found.notes]
+        if not jobs and (nowhere := self.desk.unknown(found.what, found.name)):
+            told.insert(0, nowhere)
         if len(jobs) > SHOWN:
             told.append(f"The newest {SHOWN} jobs are listed; the table and the PDF hold all {len(jobs):,}.")
         self.query_one("#about", Static).update(shown("\n".join(told)))
