@@ -22,12 +22,14 @@ from reassembly.cli_base import (
     find_job,
     in_words,
     named_job,
+    photos_come_to,
     safe,
     tell,
     tell_data,
     who_is_here,
     with_data,
     with_json,
+    with_photos,
     with_who,
 )
 from reassembly.cli_journal import journal
@@ -56,6 +58,7 @@ BOX = {"open": "[ ]", "confirmed": "[x]", "excepted": "[!]", "contradiction": "[
 @click.version_option(package_name="reassembly", message="%(prog)s %(version)s")
 @with_data
 @with_who
+@with_photos
 @click.option(
     "--tool", default="", envvar="REASSEMBLY_TOOL", metavar="PORT", help="Serial port of a measuring tool, PORT@SPEED."
 )
@@ -77,10 +80,10 @@ def main(context: click.Context, tool: str) -> None:
         if not sys.stdout.isatty():
             raise Wrong("The screens need a terminal: see reassembly --help for the commands that need none.")
         with at_desk(begin=True) as desk:
-            open_screens(desk, tool)
+            open_screens(desk, tool, photos_come_to(desk))
 
 
-def open_screens(desk: Desk, tool: str = "") -> None:
+def open_screens(desk: Desk, tool: str = "", photos: str = "") -> None:
     import gc
 
     from reassembly.record.place import terminal
@@ -90,7 +93,7 @@ def open_screens(desk: Desk, tool: str = "") -> None:
 
     gc.freeze()
     gc.enable()
-    ReassemblyApp(desk, tool, terminal()).run()
+    ReassemblyApp(desk, tool, terminal(), photos).run()
 
 
 @main.command()

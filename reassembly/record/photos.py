@@ -115,7 +115,7 @@ def give_out(photo: Photo, directory: Path, name: str) -> Path:
     except OSError as error:
         raise of_file(error, photo.path) from error
     if hashlib.sha256(data).hexdigest() != photo.entry.fact.digest:
-        raise Refused(_altered(photo.path))
+        raise Refused(altered(photo.path))
     copy = directory / f"{name}{photo.path.suffix}"
     durable.give_out(copy, data)
     return copy
@@ -151,7 +151,7 @@ def wrong(
             yield f"The picture {path.name} cannot be read: {error.strerror}."
         else:
             if content != digest:
-                yield _altered(path)
+                yield altered(path)
         progress(done, len(every))
     for digest, entry in named.items():
         if digest not in every:
@@ -163,7 +163,8 @@ def gone(entry: str) -> str:
     return f"The picture that {entry} names is gone: bring it back from a backup."
 
 
-def _altered(path: Path) -> str:
+def altered(path: Path) -> str:
+    """Of a file whose content is not what its name says."""
     return f"The picture {path.name} is not what was kept: it was altered or is damaged."
 
 

@@ -23,6 +23,7 @@ from reassembly.record.tool_line import ToolLine
 from reassembly.record.trouble import Trouble
 from reassembly.screens.frame import Frame, Way
 from reassembly.screens.jobs import JobsScreen
+from reassembly.screens.keeping import Keeping
 from reassembly.screens.keys import KeyCommands
 from reassembly.screens.place import Returning
 from reassembly.screens.sending import Sending
@@ -64,15 +65,17 @@ class ReassemblyApp(App[None]):
         Binding("ctrl+q", "quit", "Leave", show=False, priority=True),
     ]
 
-    def __init__(self, desk: Desk, tool: str = "", terminal: str = "") -> None:
+    def __init__(self, desk: Desk, tool: str = "", terminal: str = "", photos: str = "") -> None:
         """`tool` is the serial port of a measuring tool, if one is there; `terminal` the name under which this one
-        finds itself again after a power cut, if it shall."""
+        finds itself again after a power cut, if it shall; `photos` the folder that pictures come to, empty for the
+        usual one."""
         super().__init__()
         self.desk = desk
         self.answered = Answered("")
         self.wrench = ""  # in hand at this terminal; said when something is tightened with it
         self.bag = "", ""  # job and letters of the bag scanned here last: the next shelf is its shelf
         self.sending = Sending(self)
+        self.keeping = Keeping(self, photos)
         self._tool = ToolLine(tool, self._tool_sent, self._tool_failed) if tool else None
         self.clock = monotonic
         self._last_read, self._read_at = "", 0.0
@@ -88,6 +91,7 @@ class ReassemblyApp(App[None]):
         if self._tool:
             self._tool.start()
         self.call_after_refresh(self.sending.begin)
+        self.call_after_refresh(self.keeping.begin)
         self.call_after_refresh(self.returning.begin)
         self.call_after_refresh(self.run_worker, warm, thread=True, exit_on_error=False)
 
@@ -114,6 +118,7 @@ class ReassemblyApp(App[None]):
 
     def on_unmount(self) -> None:
         self.sending.stop()
+        self.keeping.stop()
         if self._tool:
             self._tool.stop()
         if self._next_look:

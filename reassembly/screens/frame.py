@@ -55,6 +55,8 @@ class Frame(Screen[Any]):
     """The action that each card to be scanned stands for here, by the card's name."""
     BINDINGS = [
         Binding("f6", "workings", "Workings"),
+        Binding("f10", "photo", "Photo"),
+        Binding("f12", "photos", "Photos"),
         Binding("slash", "type_code", "Type a code", key_display="/", show=False),
     ]
     HORIZONTAL_BREAKPOINTS = [(0, "-small"), (66, "-usual")]
@@ -95,6 +97,15 @@ class Frame(Screen[Any]):
     @property
     def job(self) -> Job:
         return self.desk.job("" if self.OF_THE_SHOP else None)
+
+    @property
+    def takes_photos(self) -> bool:
+        """Whether a picture can be kept with what is on display."""
+        return bool(self.desk.open_job) and not self.OF_THE_SHOP
+
+    def part_on_display(self) -> str:
+        """The id of the part that the screen is about; empty where it is about no single one."""
+        return ""
 
     async def _dispatch_message(self, message: Message) -> None:
         """What the journal cannot do now is told on the answer line, whichever handler asked for it."""
@@ -183,7 +194,9 @@ class Frame(Screen[Any]):
         return []
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
-        """Workings are a key only where there can be numbers."""
+        """Workings are a key only where there can be numbers, photos only where a job is open."""
+        if action in {"photo", "photos"}:
+            return self.takes_photos
         return action != "workings" or type(self).reckoned is not Frame.reckoned
 
     def action_workings(self) -> None:
@@ -196,6 +209,15 @@ class Frame(Screen[Any]):
             self.app.push_screen(WorkingsScreen(found))
         else:
             pick_computation(self)
+
+    def action_photo(self) -> None:
+        """Keep the newest picture with what is on display."""
+        self.bench.keeping.newest(self)
+
+    def action_photos(self) -> None:
+        from reassembly.screens.photos import look_at_photos
+
+        look_at_photos(self)
 
     def scanned(self, code: str) -> bool:
         """Take a scan of ours, ten letters; False leaves it to the bench."""

@@ -51,6 +51,9 @@ class PartScreen(FactsScreen):
         super().__init__()
         self._part = part
 
+    def part_on_display(self) -> str:
+        return self._part
+
     def subject(self) -> str:
         part = parts(self.job).get(self._part)
         return f"{super().subject()}  {part.name if part else self._part}"

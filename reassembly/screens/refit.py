@@ -89,6 +89,7 @@ class RefitScreen(HandsScreen):
         Binding("h", "at_hand", "What to have ready", show=False),
         Binding("s", "other_side", "Seen from the other side", show=False),
         Binding("o", "order", "Before or after another part", show=False),
+        Binding("v", "photos", "Photos", show=False),
         Binding("escape", "leave", "Back"),
     ]
 
@@ -145,6 +146,9 @@ class RefitScreen(HandsScreen):
     def take_up(self, kept: Mapping[str, Any]) -> None:
         self._key, self._put_off = str(kept["key"]), {str(key) for key in kept["put_off"]}
         self._part = None if kept["part"] is None else str(kept["part"])
+
+    def part_on_display(self) -> str:
+        return self._part or ""
 
     def heading(self) -> str:
         return f"REFIT {self._done[0]} of {self._done[1]}"

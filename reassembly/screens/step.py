@@ -8,12 +8,12 @@ from typing import TYPE_CHECKING
 
 from reassembly.job.asks import two_groups, words
 from reassembly.job.at_hand import at_hand
-from reassembly.job.entries import CheckConfirmed
+from reassembly.job.entries import CheckConfirmed, PhotoKept
 from reassembly.job.fluids import filled
 from reassembly.job.plan import first
 from reassembly.job.signoff import accepted
 from reassembly.job.walk import LAST, checks_of, put_off
-from reassembly.job.wording import minute
+from reassembly.job.wording import minute, plural
 from reassembly.screens.text import cut, safe
 from reassembly.trade.units import UNITS, fold
 
@@ -57,7 +57,9 @@ def under_name(step: Step | None, refit: Plan) -> Iterator[str]:
     called = {s.part.id: s.part.name for s in refit.steps}
     of = f"goes on {called.get(step.part.parent, step.part.parent)}" if step.part.parent else ""
     waits = f"WAITS FOR {several([called[p] for p in step.blocked_by])}" if step.blocked_by and not step.done else ""
-    yield words(f"step {at} of {len(refit.steps)}: {step.state}", of, waits, between="; ")
+    photos = sum(1 for _ in step.part.said(PhotoKept))
+    seen = f"{plural('photo', photos)}: {photos}, v shows" if photos else ""
+    yield words(f"step {at} of {len(refit.steps)}: {step.state}", seen, of, waits, between="; ")
 
 
 def several(names: Sequence[str]) -> str:

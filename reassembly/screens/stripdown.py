@@ -107,6 +107,10 @@ class StripdownScreen(Frame):
         option = self.query_one("#off", OptionList).highlighted_option
         return parts(self.job).get(option.id or "") if option else None
 
+    def part_on_display(self) -> str:
+        part = self._current()
+        return part.id if part else ""
+
     def _offer(self) -> Likely | None:
         return next_likely(self._seen[0], self._earlier, self._declined)
 
