@@ -29,6 +29,7 @@ _CALLED = {
     "right": "Right",
 }
 _LAST = {"F6", "Esc", "?", "F1"}
+_EVERYWHERE = {"F10", "F12"}  # after the keys of the screen's own, and gone before them where room is short
 
 
 def keys_of(screen: Screen[object]) -> Iterator[tuple[str, str, str]]:
@@ -62,7 +63,7 @@ class KeyLine(Static):
 
     def show(self) -> None:
         """Read the keys again: which work depends on the focus."""
-        every = list(keys_of(self.screen))
+        every = sorted(keys_of(self.screen), key=lambda found: found[0] in _EVERYWHERE)
         ways_out = [self._key(*found) for found in every if found[0] in _LAST]
         others = [self._key(*found) for found in every if found[0] not in _LAST]
         most = self.styles.max_height
