@@ -29,7 +29,7 @@ _CALLED = {
     "right": "Right",
 }
 _LAST = {"F6", "Esc", "?", "F1"}
-_EVERYWHERE = {"F10", "F12"}  # after the keys of the screen's own, and gone before them where room is short
+_EVERYWHERE = {"F10"}  # after the keys of the screen's own, and gone before them where room is short
 
 
 def keys_of(screen: Screen[object]) -> Iterator[tuple[str, str, str]]:

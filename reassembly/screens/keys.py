@@ -14,20 +14,30 @@ from reassembly.screens.keyline import keys_of
 from reassembly.screens.text import shown
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from textual.app import ComposeResult
     from textual.command import Hits
+    from textual.screen import Screen
+
+
+def every_key(screen: Screen[object]) -> Iterator[tuple[str, str, str]]:
+    """The keys on the last lines, and the one for which they have no room."""
+    yield from keys_of(screen)
+    if isinstance(screen, Frame) and screen.check_action("photos", ()):
+        yield "F12", "Photos of this job", "screen.photos"
 
 
 class KeyCommands(Provider):
     """Every key of the screen below the palette, by the words beside it."""
 
     async def discover(self) -> Hits:
-        for key, words, action in keys_of(self.screen):
+        for key, words, action in every_key(self.screen):
             yield DiscoveryHit(f"{words}  ({key})", partial(self.screen.run_action, action))
 
     async def search(self, query: str) -> Hits:
         matcher = self.matcher(query)
-        for key, words, action in keys_of(self.screen):
+        for key, words, action in every_key(self.screen):
             score = matcher.match(words)
             if score > 0:
                 yield Hit(score, matcher.highlight(words), partial(self.screen.run_action, action), help=key)
@@ -41,7 +51,7 @@ class KeysScreen(Frame):
 
     def __init__(self, below: Frame) -> None:
         super().__init__()
-        found = [(key, words) for key, words, _ in keys_of(below)] + [
+        found = [(key, words) for key, words, _ in every_key(below)] + [
             ("/", "Type a label's ten letters, where no line takes the key"),
             ("^P", "Find a key by its words"),
             ("^Q", "Leave"),

@@ -9,7 +9,7 @@ from msgspec import structs
 from textual.binding import Binding
 from textual.widgets import Static
 
-from reassembly.job.entries import EntryStruck, PhotoKept
+from reassembly.job.entries import EntryStruck
 from reassembly.job.job import part_in, parts
 from reassembly.job.wording import minute
 from reassembly.record import durable
@@ -21,6 +21,7 @@ from reassembly.screens.frame import Frame
 from reassembly.screens.half_blocks import CONSOLE, PhotoView, half_blocks
 from reassembly.screens.keeping import on_display
 from reassembly.screens.prompt import PromptScreen
+from reassembly.screens.strike import ask_strike, say_instead
 from reassembly.screens.text import cut, shown
 
 if TYPE_CHECKING:
@@ -29,6 +30,7 @@ if TYPE_CHECKING:
     from textual.app import ComposeResult
     from textual.strip import Strip
 
+    from reassembly.job.entries import Entry
     from reassembly.record.pictures import Colour
 
 _PATIENCE = 0.5  # seconds, until a person wonders whether anything is going on
@@ -200,32 +202,27 @@ class PhotosScreen(Frame):
             self.answer(kept_photos.view(now.path) if now.path else kept_photos.gone(now.entry.id))
 
     def action_strike(self) -> None:
-        if isinstance(self._now, Photo):
-            self._strike(self._now.entry.id)
-
-    def _strike(self, entry: str, why: str = "") -> None:
-        def struck(why: str) -> None:
-            if self.say(EntryStruck(entry=entry, why=why)) is None:
-                self._strike(entry, why)
-
-        self.ask(PromptScreen("STRIKE OUT", "What is wrong with this photo?", why), struck)
+        photo = self._now
+        if isinstance(photo, Photo):
+            ask_strike(self, photo.entry, lambda why: self._caption(photo.entry, why))
 
     def action_caption(self) -> None:
-        """Say what it shows: the photo is struck out and said again with the words."""
-        now = self._now
-        if isinstance(now, Photo):
-            self._caption(now.entry.id, now.entry.fact, now.entry.fact.caption)
+        if isinstance(self._now, Photo):
+            self._caption(self._now.entry, "said again with what it shows")
 
-    def _caption(self, entry: str, fact: PhotoKept, words: str) -> None:
+    def _caption(self, entry: Entry[Any], why: str, words: str = "") -> None:
+        """Say the photo again with what it shows, in place of what was said of it."""
+
         def told(words: str) -> None:
-            again = structs.replace(fact, caption=words)
-            if not self.say_all([EntryStruck(entry=entry, why="said again with what it shows"), again], words):
-                self._caption(entry, fact, words)
+            again = structs.replace(entry.fact, caption=words)
+            if not say_instead(self, EntryStruck(entry=entry.id, why=why), again):
+                self._caption(entry, why, words)
                 return
             self._at = next(e.id for e in reversed(self.job.entries) if e.fact == again)
             self.refresh_all()
 
-        self.ask(PromptScreen("WHAT IT SHOWS", "What does this photo show?", words), told)
+        question = "What does this photo show?"
+        self.ask(PromptScreen("WHAT IT SHOWS", question, words or entry.fact.caption), told)
 
 
 def look_at_photos(frame: Frame) -> None:

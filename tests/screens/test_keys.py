@@ -9,6 +9,7 @@ from textual.widgets import OptionList
 
 from reassembly.job.entries import JobOpened, PartRemoved
 from reassembly.screens.keyline import keys_of
+from reassembly.screens.keys import every_key
 from tests.screens.bench import at_bench
 from tests.screens.test_trouble import WAYS
 
@@ -28,7 +29,7 @@ async def test_help_and_palette_tell_every_key_of_the_screen(stripped: Desk, way
     async with at_bench(stripped, (80, 40)) as bench:
         await bench.press(*WAYS[way])
         below, focused = bench.on(), bench.screen.focused
-        keys = [(key, words) for key, words, _ in keys_of(bench.screen)]
+        keys = [(key, words) for key, words, _ in every_key(bench.screen)]
         await bench.press("f1")
         assert bench.on() == "KeysScreen"
         told = [line.split(maxsplit=1) for line in bench.painted().split("\n")]

@@ -183,6 +183,18 @@ async def test_nobody_at_the_bench_keeps_no_photo(job: Desk) -> None:
         assert kept(job) == []
 
 
+async def test_help_and_the_palette_have_the_key_that_shows_them(job: Desk) -> None:
+    async with at_bench(job) as bench:
+        await bench.press("enter", "question_mark")
+        assert "F10          Photo" in bench.painted()
+        assert "F12          Photos of this job" in bench.painted()
+        await bench.press("escape", "ctrl+p")
+        await bench.type("photos of")
+        await bench.until(lambda: "Photos of this job" in bench.painted())
+        await bench.press("enter")
+        await bench.until(lambda: bench.on() == "PhotosScreen")
+
+
 async def test_without_a_job_there_is_no_key_for_photos(job: Desk) -> None:
     inbox(job)
     async with at_bench(job) as bench:
@@ -227,7 +239,7 @@ async def test_what_a_photo_shows_is_said_and_it_is_struck_out_like_any_fact(thr
         assert "1 of 3   gearbox pan: white paint on the flange" in bench.painted()
         await bench.press("x")
         await bench.type("blurred")
-        await bench.press("enter")
+        await bench.press("f8")
         assert "1 of 2   the whole vehicle" in bench.painted()
         assert len(kept(three)) == 2
         assert [e.fact.why for e in three.job(three.jobs()[0].id).said(said.EntryStruck)][-1] == "blurred"
