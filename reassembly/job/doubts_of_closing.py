@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from reassembly.job import entries as said
 from reassembly.job.checks import closed
-from reassembly.job.doubt import Doubt, Seen, advise, doubtful, measured, reading_of, refuse, unit_of
+from reassembly.job.doubt import Doubt, Seen, advise, doubtful, reading_of, refuse, unit_of
 from reassembly.job.job import bag_code
 from reassembly.job.signoff import signoff
 from reassembly.job.wording import stand
@@ -82,11 +82,13 @@ def shelf(fact: said.ShelfAdded, seen: Seen) -> Iterator[Doubt]:
 def wrench(fact: said.WrenchAdded, seen: Seen) -> Iterator[Doubt]:
     if fact.wrench in seen.shop.rack:
         yield advise("wrench", f"{fact.wrench} is in the rack already: what is said now takes its place")
-    yield from measured("low", fact.low, "torque", seen)
-    yield from measured("high", fact.high, "torque", seen)
     unit = unit_of("torque", seen.job)
-    low, _ = reading_of("low", fact.low, "torque", unit)
-    high, _ = reading_of("high", fact.high, "torque", unit)
+    low, no_low = reading_of("low", fact.low, "torque", unit)
+    high, no_high = reading_of("high", fact.high, "torque", unit)
+    yield from filter(None, (no_low, no_high))
+    for field, end in (("low", low), ("high", high)):
+        if end and end.assumed:
+            yield refuse(field, f"{end.typed}: of what? Type the unit that stands on the scale, as {end.shown}")
     if low and high and value(low.quantity, "N.m") >= value(high.quantity, "N.m"):
         yield refuse("high", f"a scale from {low.shown} to {high.shown} is upside down: type the lower end first")
 

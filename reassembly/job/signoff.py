@@ -137,7 +137,8 @@ def unsuitable(wrench: str, torque: str, on: str, shop: Shop, torque_unit: str =
     doubt = found.doubt(on)
     troubles = [f"wrench {wrench} {doubt}"] if doubt else []
     if torque.strip():
-        from reassembly.trade.quantity import read
+        from reassembly.trade.quantity import read, show
+        from reassembly.trade.wrench import LOWEST_SHARE
 
         try:
             asked = read(torque, "torque", torque_unit)
@@ -146,4 +147,7 @@ def unsuitable(wrench: str, torque: str, on: str, shop: Shop, torque_unit: str =
             return [*troubles, f"wrench {wrench}: its range cannot be compared: {trouble}"]
         if not low.quantity <= asked.quantity <= high.quantity:
             troubles.append(f"wrench {wrench} works from {low.shown} to {high.shown}, used at {asked.shown}")
+        elif asked.quantity < LOWEST_SHARE * high.quantity:
+            fifth = show(LOWEST_SHARE * high.quantity, high.unit)
+            troubles.append(f"wrench {wrench} used at {asked.shown}, below a fifth of its full scale, {fifth}")
     return troubles

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 from textual.binding import Binding
 
 from reassembly.job.doubts import doubts
-from reassembly.job.entries import EntryStruck
+from reassembly.job.entries import EntryStruck, WrenchAdded
 from reassembly.job.job import bag_code, title
 from reassembly.job.people import name_key
 from reassembly.job.telling import Names, tell
@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from reassembly.job.entries import Entry, Fact
 
 UNDONE = "undone at the bench"
+ANOTHER = "another wrench: add it"
 
 
 class HandsScreen(Frame):
@@ -99,6 +100,20 @@ class HandsScreen(Frame):
         """In hand from now on; said when something is tightened with it."""
         self.bench.wrench = wrench
         self.answer(f"in hand: wrench {wrench}")
+
+    def add_wrench(self, start: WrenchAdded | None = None) -> None:
+        """One that is not in the rack yet is added to it, and is in hand. Its calibration is said at the workshop."""
+        from reassembly.screens.form import FormScreen
+
+        def added(fact: WrenchAdded) -> None:
+            if self.say(fact) is None:
+                self.add_wrench(fact)
+            else:
+                self.take_wrench(fact.wrench)
+                self.refresh_all()
+
+        form: FormScreen[WrenchAdded] = FormScreen(WrenchAdded, "WRENCH", start=start)
+        self.ask(form, added)
 
     def action_who(self) -> None:
         def at_the_bench(person: str) -> None:

@@ -14,7 +14,7 @@ from reassembly.job.joint import Joint, joint
 from reassembly.job.plan import Plan, first, plan
 from reassembly.job.signoff import unsuitable
 from reassembly.screens.bignumbers import BigNumbers, Number, position_of, value_of
-from reassembly.screens.hands import HandsScreen
+from reassembly.screens.hands import ANOTHER, HandsScreen
 from reassembly.screens.joint import JointView, legend, marks
 from reassembly.screens.pick import PickScreen
 from reassembly.screens.prompt import PromptScreen
@@ -313,12 +313,16 @@ class TightenScreen(HandsScreen):
         found = joint(self.job, plan(self.job), self._specification)
         torque = found.stage.value if found and found.stage.kind in WITH_A_WRENCH else ""
         several = offered(self.desk.shop(), torque, self.desk.today, self.job.opened.torque_unit)
-        if not several:
-            self.answer("no wrench in the rack: add them under Workshop", "warn")
-            return
         asked = f"Which wrench for {torque}?" if torque else "Which wrench?"
-        pick = PickScreen("WRENCH", asked, [each.line for each in several])
-        self.ask(pick, lambda n: self.take_wrench(several[n].wrench))
+        pick = PickScreen("WRENCH", asked, [*(each.line for each in several), ANOTHER])
+
+        def picked(number: int) -> None:
+            if number < len(several):
+                self.take_wrench(several[number].wrench)
+            else:
+                self.add_wrench()
+
+        self.ask(pick, picked)
 
     def action_setting(self) -> None:
         found = joint(self.job, plan(self.job), self._specification)

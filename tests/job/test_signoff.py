@@ -17,6 +17,8 @@ for fact in (
     said.WrenchAdded(wrench="NEW", low="10 N.m", high="60 N.m"),
     said.WrenchAdded(wrench="BARE", low="40", high="200"),
     said.WrenchCalibrated(wrench="BARE", on="2026-01-10", until="2026-12-31"),
+    said.WrenchAdded(wrench="WIDE", low="10 N.m", high="200 N.m"),
+    said.WrenchCalibrated(wrench="WIDE", on="2026-01-10", until="2026-12-31"),
     said.WrenchAdded(wrench="ODD", low="small", high="60 N.m"),
     said.WrenchCalibrated(wrench="ODD", on="2026-01-10", until="2026-12-31"),
 ):
@@ -65,6 +67,11 @@ WARNINGS: dict[str, tuple[list[object], list[str]]] = {
     "above its range": (
         [SIXTY, turned(value="210 N.m")], ["wrench T3 works from 40 N.m to 200 N.m, used at 210 N.m: gearbox pan"],
     ),
+    "in the lowest fifth of its scale": (
+        [torque(Stage("torque", "30 N.m")), turned("WIDE")],
+        ["wrench WIDE used at 30 N.m, below a fifth of its full scale, 40 N.m: gearbox pan"],
+    ),
+    "at a fifth of its scale": ([torque(Stage("torque", "40 N.m")), turned("WIDE")], []),
     "at the end of its range": ([torque(Stage("torque", "200 N.m")), turned()], []),
     "what it was set to counts": (
         [SIXTY, turned(setting="38 N.m")], ["wrench T3 works from 40 N.m to 200 N.m, used at 38 N.m: gearbox pan"],

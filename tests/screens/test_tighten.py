@@ -169,6 +169,26 @@ async def test_a_wrench_that_does_not_suit_is_named_at_once(tmp_path: Path) -> N
             assert app.wrench in {"T1", "T3"}
 
 
+async def test_a_wrench_is_added_from_inside_a_job_and_is_in_hand(tmp_path: Path) -> None:
+    with bench(tmp_path) as desk:
+        story = told(desk)
+        specified = started(desk)
+        app = ReassemblyApp(desk)
+        async with app.run_test(size=WIDE) as pilot:
+            await opened(pilot, TightenScreen(specified), story.job)
+            await press(pilot, "k")
+            await shows(pilot, "another wrench: add it")
+            await press(pilot, "end", "enter")
+            await shows(pilot, "WRENCH", "low")
+            await press(pilot, *"W9", "down", "2", "0", "down", *"120", "enter")
+            await shows(pilot, "20: of what? Type the unit that stands on the scale, as 20 N.m")
+            await press(pilot, "space", "n", "m", "down", "space", "n", "m", "enter")
+            await until(pilot, lambda: isinstance(app.screen, TightenScreen))
+            assert app.wrench == "W9"
+            assert (desk.shop().rack["W9"].added.low, desk.shop().rack["W9"].added.high) == ("20 nm", "120 nm")
+            await shows(pilot, "wrench W9 was not calibrated")
+
+
 async def test_the_setting_with_an_adapter_stands_in_block_figures_and_is_kept(tmp_path: Path) -> None:
     """Lever 400 mm, adapter 100 mm straight out: 30 x 400 / 500 = 24 N.m. Source: US Army TM 1-1500-204-23-9."""
     with bench(tmp_path) as desk:
