@@ -26,9 +26,13 @@ REFIT = (
     Card(14, "measured", "MEASURED"),
     Card(12, "next step", "NEXT STEP"),
     Card(13, "all steps", "ALL STEPS"),
-    Card(15, "other side", "OTHER SIDE"),
     Card(11, "leave", "LEAVE"),
 )
-NUMBERS = (*(Card(16 + n, str(n), str(n)) for n in (*range(1, 10), 0)), Card(26, "point", "POINT"))
+NUMBERS = (
+    *(Card(16 + n, str(n), str(n)) for n in (*range(1, 10), 0)),
+    Card(26, "point", "POINT"),
+    Card(15, "other side", "OTHER SIDE"),
+)
+"""The second page; the first is full."""
 TEST = Card(99, "test", "TEST LABEL")
 CARDS = {card.serial: card for card in (*REFIT, *NUMBERS, TEST)}

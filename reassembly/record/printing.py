@@ -174,7 +174,7 @@ def write_cards(path: Path, when: datetime) -> None:
 
     pages = [
         Page(title, [(code_of(card), card.word) for card in several])
-        for title, several in (("Refit and tightening", REFIT), ("Numbers", NUMBERS))
+        for title, several in (("Refit and tightening", REFIT), ("Numbers, and drawings", NUMBERS))
     ]
     give_out(path, cards(pages, when))
 
