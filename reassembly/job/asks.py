@@ -11,8 +11,9 @@ from reassembly.job import entries as said
 from reassembly.job.aids import does
 from reassembly.job.bag import shelf_of
 from reassembly.job.job import bag_code, fold, part_in
+from reassembly.job.places import clock_place, proof_of_connection, tooth, weight
 from reassembly.job.tightening import fits, stages_of
-from reassembly.job.wording import many
+from reassembly.job.wording import many, verb
 
 if TYPE_CHECKING:
     from reassembly.job.entries import Entry
@@ -174,19 +175,14 @@ def part_goes_back(fact: said.PartRemoved, seen: Context) -> Iterator[Ask]:
         case "aside":
             yield Ask("back", Turn.BACK, "swung back in place", fact.note)
         case "disconnected":
-            yield Ask("back", Turn.CONNECT, "connected again", words(fact.note) or "push home, pull to prove")
+            yield Ask("back", Turn.CONNECT, "connected again", fact.note or proof_of_connection(fact.name))
 
 
 @asks.register
 def right_way_round(fact: said.OrientationNoted, seen: Context) -> Iterator[Ask]:
-    clock = words(f"{fact.clock} o'clock" if fact.clock else "", fact.seen_from, between=" seen from the ")
-    faces = f"faces {fact.faces}" if fact.faces else ""
-    yield Ask(
-        "way",
-        Turn.WAY,
-        f"{fact.feature} {words(faces, f'at {clock}' if clock else '') or 'right way round'}",
-        fact.note,
-    )
+    faces = f"{verb('face', fact.feature)} {fact.faces}" if fact.faces else ""
+    which_way = words(faces, clock_place(fact)) or "right way round"
+    yield Ask("way", Turn.WAY, f"{fact.feature} {which_way}", fact.note)
 
 
 @asks.register
@@ -195,15 +191,15 @@ def marks_line_up(fact: said.MarkMade, seen: Context) -> Iterator[Ask]:
         "mark", Turn.MARK, "marks in line", words(words(fact.mark, fact.to, between=", to "), fact.note, between="; ")
     )
     if fact.spline_teeth or fact.marked_tooth:
-        teeth = f"{fact.spline_teeth} teeth counted" if fact.spline_teeth else ""
-        tooth = f"marked tooth {fact.marked_tooth}" if fact.marked_tooth else "same tooth"
-        yield Ask("tooth", Turn.MARK, "on the same spline tooth", words(tooth, teeth))
+        counted = "" if fact.spline_teeth else "nobody counted the teeth"
+        yield Ask("tooth", Turn.MARK, tooth(fact), counted)
 
 
 @asks.register
 def weight_at_its_place(fact: said.WeightFound, seen: Context) -> Iterator[Ask]:
-    what = words(fact.mass, fact.what or "balance weight", between=" ")
-    yield Ask("weight", Turn.WEIGHT, f"{what} at {fact.position}", words(fact.radius and f"radius {fact.radius}"))
+    yield Ask(
+        "weight", Turn.WEIGHT, f"{weight(fact)} at {fact.position}", words(fact.radius and f"radius {fact.radius}")
+    )
 
 
 @asks.register
@@ -344,6 +340,6 @@ def newer_program_is_asked(fact: said.Unknown, seen: Context) -> Iterator[Ask]:
         "unknown",
         Turn.SETTLE,
         "an entry this program has no word for",
-        f"said at bench {seen.entry.bench}; read it there",
+        f"said at another bench, whose letters are {seen.entry.bench}, with a newer program: read it there",
         "settle",
     )

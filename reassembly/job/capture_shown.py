@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from reassembly.job import entries as said
 from reassembly.job.asks import words
 from reassembly.job.job import Job, parts
+from reassembly.job.places import weight
 from reassembly.job.understood import understood
 from reassembly.job.wording import many
 from reassembly.trade.grade import read_grade
@@ -36,8 +37,7 @@ def shown(fact: Fact, job: Job, *, fits: bool) -> Iterator[str]:
             yield from understood(fact, job)
             yield f"tooth {fact.marked_tooth}" if fact.marked_tooth and not fact.spline_teeth else ""
         case said.WeightFound():
-            what = words(fact.mass, fact.what or "balance weight", between=" ")
-            yield words(f"{what} at {fact.position}", fact.radius and f"radius {fact.radius}")
+            yield words(f"{weight(fact)} at {fact.position}", fact.radius and f"radius {fact.radius}")
         case said.AidFitted():
             yield f"aid to come out again: {words(fact.aid, fact.where)}"
         case said.RenewalNeeded():

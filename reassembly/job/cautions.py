@@ -87,7 +87,7 @@ CONVERTER = Caution(
     _MEMORY,
 )
 CRUSH_SLEEVE = Caution(
-    "crush sleeve|crush tube|collapsible*|pinion nut|pinion seal|pinion flange|pinion bearing*",
+    "crush sleeve|crush tube|collapsible*|pinion nut",
     "A crush sleeve is never backed off to correct it: past the maker's preload it takes a new sleeve.",
     _MEMORY,
 )

@@ -48,7 +48,7 @@ def reopening(fact: said.JobReopened, seen: Seen) -> Iterator[Doubt]:
 @doubtful.register(said.EntryStruck)
 def strike(fact: said.EntryStruck, seen: Seen) -> Iterator[Doubt]:
     if any(e.id == fact.entry for e in seen.job.struck):
-        yield refuse("entry", f"{fact.entry} is struck out already")
+        yield refuse("entry", "this is struck out already")
     elif seen.job.entries and seen.job.entry(fact.entry) is None:
         yield refuse("entry", f"no entry {fact.entry} in this job: choose one from what was said")
 

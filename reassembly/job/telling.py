@@ -9,7 +9,8 @@ from reassembly.job import entries as said
 from reassembly.job.asks import two_groups, words
 from reassembly.job.checks import checks
 from reassembly.job.job import Job, parts
-from reassembly.job.wording import many, minute, plural
+from reassembly.job.places import clock_place, seen_from, weight
+from reassembly.job.wording import many, minute, plural, verb
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -39,10 +40,10 @@ class Names(NamedTuple):
         return self.parts.get(part, part)
 
     def check(self, key: str) -> str:
-        return self.checks.get(key, key)
+        return self.checks.get(key) or f"a check that nothing asks for here ({key})"
 
     def entry(self, key: str) -> str:
-        return self.entries.get(key, key)
+        return self.entries.get(key) or f"an entry not heard of here ({key})"
 
 
 def tell(entry: Entry[Fact] | Entry[said.Unknown], names: Names) -> str:
@@ -79,9 +80,62 @@ def _short(entry: Entry[Fact], called: dict[str, str]) -> str:
             return what
         case said.FastenersRemoved(what=what, part=part):
             return f"{what}s of {called.get(part, part)}"
-    kind = "".join(f" {letter.lower()}" if letter.isupper() else letter for letter in type(fact).__name__).strip()
     part = getattr(fact, "part", "")
-    return words(kind, called.get(part, part), between=": ")
+    return words(title_of(type(fact)), called.get(part, part), between=" of ")
+
+
+def title_of(kind: type) -> str:
+    """What a kind of fact is called on a form, a list and in a sentence."""
+    return TITLES.get(kind, "entry of a newer program")
+
+
+TITLES: dict[type, str] = {
+    said.JobOpened: "check-in",
+    said.CustomerNamed: "customer",
+    said.CodeRead: "code",
+    said.RoadTested: "road test",
+    said.DrivelineNoted: "driveline",
+    said.FindingNoted: "finding",
+    said.PhotoKept: "photo",
+    said.PartRemoved: "removal",
+    said.OrientationNoted: "orientation",
+    said.MarkMade: "mark",
+    said.WeightFound: "balance weight",
+    said.FastenersRemoved: "fastener set",
+    said.TorqueSpecified: "torque",
+    said.AidFitted: "aid",
+    said.FluidDrained: "fluid drained",
+    said.LevelSpecified: "how the level is taken",
+    said.BagPacked: "bag",
+    said.OrderSaid: "order of parts",
+    said.PartStuck: "stuck part",
+    said.CareNoted: "care at refit",
+    said.RenewalNeeded: "part to renew",
+    said.RenewalReceived: "new part on hand",
+    said.LabelPrinted: "label sent",
+    said.LabelSeen: "label seen",
+    said.BagShelved: "shelf of a bag",
+    said.CheckConfirmed: "confirmation",
+    said.StageTightened: "tightening",
+    said.CheckPutOff: "not now",
+    said.AidRemoved: "aid out again",
+    said.SecondCheckMade: "second check",
+    said.ExceptionAccepted: "exception",
+    said.FluidFilled: "fluid filled",
+    said.LevelChecked: "level taken",
+    said.CodesCleared: "codes cleared",
+    said.SignedOff: "sign-off",
+    said.JobReopened: "reopening",
+    said.EntryStruck: "strike",
+    said.DetailsErased: "erasure of details",
+    said.PersonAdded: "person",
+    said.WrenchAdded: "wrench",
+    said.WrenchCalibrated: "calibration",
+    said.WrenchFailed: "failed wrench",
+    said.SpecNoted: "spec book",
+    said.ShelfAdded: "shelf",
+    said.BenchNamed: "bench name",
+}
 
 
 @singledispatch
@@ -165,9 +219,8 @@ def _(fact: said.PartRemoved, names: Names) -> str:
 
 @told.register
 def _(fact: said.OrientationNoted, names: Names) -> str:
-    clock = words(f"at {fact.clock} o'clock" if fact.clock else "", fact.seen_from, between=" seen from the ")
-    faces = f"faces {fact.faces}" if fact.faces else ""
-    return words(f"{names.part(fact.part)}: {fact.feature} {words(faces, clock)}".strip(), fact.note)
+    faces = f"{verb('face', fact.feature)} {fact.faces}" if fact.faces else ""
+    return words(f"{names.part(fact.part)}: {fact.feature} {words(faces, clock_place(fact))}".strip(), fact.note)
 
 
 @told.register
@@ -182,8 +235,7 @@ def _(fact: said.MarkMade, names: Names) -> str:
 
 @told.register
 def _(fact: said.WeightFound, names: Names) -> str:
-    what = words(fact.mass, fact.what or "balance weight", between=" ")
-    return words(f"{names.part(fact.part)}: {what} at {fact.position}", fact.radius and f"radius {fact.radius}")
+    return words(f"{names.part(fact.part)}: {weight(fact)} at {fact.position}", fact.radius and f"radius {fact.radius}")
 
 
 @told.register
@@ -200,7 +252,7 @@ def _(fact: said.TorqueSpecified, names: Names) -> str:
         words(f"{names.part(fact.part)} torque:", stages(fact.stages) or "no stages", between=" "),
         fact.fasteners,
         f"{fact.count} positions" if fact.count else "",
-        words(fact.layout, fact.seen_from and f"seen from the {fact.seen_from}", between=" "),
+        words(fact.layout, seen_from(fact.seen_from), between=" "),
         order,
         source,
         fact.retorque and f"retorque {fact.retorque}",
@@ -344,7 +396,7 @@ def _(fact: said.JobReopened, names: Names) -> str:
 
 @told.register
 def _(fact: said.EntryStruck, names: Names) -> str:
-    return f"struck out {fact.entry} ({names.entry(fact.entry)}): {fact.why}"
+    return f"struck out: {names.entry(fact.entry)}: {fact.why}"
 
 
 @told.register

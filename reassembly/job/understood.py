@@ -13,6 +13,7 @@ from reassembly.job.asks import words
 from reassembly.job.doubt import INCH_UNIT, METRE_UNIT, unit_of
 from reassembly.job.doubts_of_stripdown import pitch_in_words
 from reassembly.job.job import Job, fold, odd_lengths, parts
+from reassembly.job.places import seen_from
 from reassembly.job.refit_order import refit_order
 from reassembly.job.wording import many
 from reassembly.trade.facing import clock_check, facing_check, read_clock, read_facing
@@ -196,8 +197,7 @@ def specification(fact: said.TorqueSpecified, job: Job) -> Iterator[str]:
     with suppress(ValueError):
         if fact.layout.strip():
             layout = positions(fact.layout, found.count if found else fact.count)
-            seen = f" seen from the {fact.seen_from or layout.side}" if fact.seen_from or layout.side else ""
-            yield f"{layout.kind} of {layout.count}{seen}"
+            yield words(f"{layout.kind} of {layout.count}", seen_from(fact.seen_from or layout.side), between=" ")
             if not fact.order:
                 yield f"order {_listed(generic_order(layout))}: generic, the manual's own goes first"
     if fact.order:

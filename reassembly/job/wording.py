@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-_SEVERAL = {"entry": "entries"}
+import re
+
+_SEVERAL = {"entry": "entries", "bag or tag": "bags and tags"}
 
 
 def plural(noun: str, number: int) -> str:
@@ -18,6 +20,13 @@ def many(number: int, noun: str) -> str:
 def stand(number: int, noun: str) -> str:
     """`1 check is`, `12 checks are`."""
     return f"{many(number, noun)} {'is' if number == 1 else 'are'}"
+
+
+def verb(called: str, noun: str) -> str:
+    """`faces` for one lug, `face` for slots: the verb as what it speaks of asks."""
+    head = re.split(r" (?:of|in|on|at|for|with|under) ", noun.strip().casefold())[0]
+    several = " and " in head or (head.endswith("s") and not head.endswith(("ss", "us", "is", "lens")))
+    return called if several else f"{called}s"
 
 
 def minute(time: str) -> str:

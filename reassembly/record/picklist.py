@@ -8,6 +8,7 @@ from reassembly.job.asks import two_groups
 from reassembly.job.job import title
 from reassembly.job.picklist import by_shelf, picks
 from reassembly.job.plan import plan
+from reassembly.job.wording import many
 from reassembly.record.durable import give_out
 from reassembly.record.trouble import Refused
 
@@ -30,7 +31,7 @@ def write_pick_list(job: Job, path: Path, when: datetime) -> int:
         raise Refused("Nothing is left to fetch: every bag of this job is back on the vehicle, or none was packed.")
     turn = {step.part.id: str(n) for n, step in enumerate(refit.steps, 1)}
     pages = Pages(f"Pick list {title(job)}", f"{title(job)}   {when:%Y-%m-%d %H:%M}", when)
-    pages.title_block("Pick list", title(job), f"{len(wanted)} bags and tags")
+    pages.title_block("Pick list", title(job), many(len(wanted), "bag or tag"))
     columns = (Column("", 0.08), Column("code", 0.22), Column("what is in it", 0.54), Column("refit step", 0.16))
     for shelf, found in by_shelf(wanted).items():
         pages.heading(f"Shelf {shelf}" if shelf else "Shelf not said: look for these")

@@ -14,6 +14,7 @@ from reassembly.job.bag import Bag, never_seen
 from reassembly.job.entries import LabelSeen
 from reassembly.job.picklist import Pick, picks
 from reassembly.job.plan import plan
+from reassembly.job.wording import many
 from reassembly.screens.frame import Frame
 from reassembly.screens.lists import Lines
 from reassembly.screens.packing import print_again, shelve, take_label
@@ -47,7 +48,7 @@ class BagsScreen(Frame):
 
     def show(self) -> None:
         found, unseen = picks(self.job, plan(self.job)), never_seen(self.job)
-        told = [f"{len(found)} bags and tags, in the order in which they go back"]
+        told = [f"{many(len(found), 'bag or tag')}, in the order in which they go back"]
         if unseen:
             told.append(f"{len(unseen)} not seen since: {', '.join(two_groups(bag.code) for bag in unseen[:3])}")
         self.query_one("#above", Static).update(shown("\n".join(told)))

@@ -8,6 +8,7 @@ from textual.suggester import Suggester
 
 from reassembly.job.entries import BagPacked, FastenersRemoved, MarkMade, WeightFound
 from reassembly.job.telling import fasteners
+from reassembly.job.wording import many
 from reassembly.record.trouble import Trouble
 from reassembly.screens.line import Line
 from reassembly.screens.lists import Lines
@@ -85,6 +86,6 @@ def _beside(part: Part) -> Iterator[str]:
         yield "marked"
     weights = sum(1 for _ in part.said(WeightFound))
     if weights:
-        yield f"{weights} at {'their' if weights > 1 else 'its'} place"
+        yield f"{many(weights, 'balance weight')} at {'their' if weights > 1 else 'its'} place"
     for bag in part.said(BagPacked):
         yield f"bag {bag.fact.bag[:5]} {bag.fact.bag[5:]}"

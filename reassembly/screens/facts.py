@@ -9,7 +9,7 @@ from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
 from reassembly.job.entries import EntryStruck, Fact, Unknown
-from reassembly.job.telling import Names, tell
+from reassembly.job.telling import Names, tell, title_of
 from reassembly.screens.form import FormScreen
 from reassembly.screens.frame import Frame
 from reassembly.screens.lists import Lines
@@ -100,7 +100,7 @@ class FactsScreen(Frame):
 
     def heading_of(self, kind: type[Fact]) -> str:
         """What the form of a kind is called."""
-        return next((k.words for k in self.KINDS if k.fact is kind), kind.__name__).upper()
+        return next((k.words for k in self.KINDS if k.fact is kind), title_of(kind)).upper()
 
     def add(self, kind: type[Fact], start: Fact | None = None, strike: EntryStruck | None = None) -> None:
         """Ask for a fact of this kind and say it; `start` fills the form in. With `strike` it is said in the place of

@@ -10,6 +10,7 @@ from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option, OptionDoesNotExist
 
 from reassembly.job.plan import plan
+from reassembly.job.wording import many
 from reassembly.screens.frame import Frame
 from reassembly.screens.line import Line
 from reassembly.screens.lists import Lines
@@ -50,7 +51,7 @@ class JobsScreen(Frame):
         yield Static(id="labels", markup=False)
 
     def subject(self) -> str:
-        return self.desk.shop().benches.get(self.desk.bench, f"bench {self.desk.bench}")
+        return self.desk.shop().benches.get(self.desk.bench, f"bench {self.desk.bench}, not named yet")
 
     def on_mount(self) -> None:
         self.query_one("#jobs").focus()
@@ -106,7 +107,7 @@ class JobsScreen(Frame):
             return
         refit = plan(self.desk.job(option.id))
         ready = [step.part.name for step in refit.steps if step.state in {"ready", "part done"}]
-        told = f"{len(refit.steps)} parts, {len(refit.open)} checks open"
+        told = f"{many(len(refit.steps), 'part')}, {many(len(refit.open), 'check')} open"
         goes = f"; goes back next: {ready[0]}" if ready else ""
         waits.update(shown(told + goes))
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from functools import partial
 from typing import TYPE_CHECKING
 
@@ -57,7 +58,9 @@ class KeysScreen(Frame):
             ("^Q", "Leave"),
         ]
         self._lines = [f"  {key:<12} {words}" for key, words in found]
-        self._about = " ".join((below.__doc__ or "").split())
+        # What a screen hands back is for who reads the code; the rest of its first words is for who stands before it.
+        sentences = re.split(r"(?<=[.!?])\s+", " ".join((below.__doc__ or "").split()))
+        self._about = " ".join(sentence for sentence in sentences if not sentence.startswith("Returns "))
 
     def body(self) -> ComposeResult:
         with VerticalScroll(id="told"):

@@ -11,6 +11,7 @@ from textual.widgets.option_list import Option
 
 from reassembly.job.checks import closed
 from reassembly.job.entries import EntryStruck
+from reassembly.job.job import title
 from reassembly.job.telling import Names, tell
 from reassembly.job.wording import minute
 from reassembly.record.erasing import customer_told
@@ -85,7 +86,7 @@ class RecordScreen(Frame):
         yield f"customer {customer_told(self.desk, self.job)}"
         yield f"complaint {opened.complaint or 'none said'}"
         if opened.earlier:
-            yield f"come-back from job {opened.earlier}"
+            yield f"come-back from {title(self.desk.job(opened.earlier))}"
         for line in came_back(self.desk, self.job):
             yield f"came back as job {line.id}, {line.opened[:10]}: {line.complaint}"
         yield f"signed off by {done.who} {minute(done.time)}" if done else "not signed off"

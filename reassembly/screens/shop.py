@@ -38,7 +38,7 @@ class ShopScreen(FactsScreen):
     BINDINGS = [*bindings_of(KINDS), Binding("r", "recall", "Recall"), Binding("l", "label", "Badge or tag")]
 
     def subject(self) -> str:
-        return self.desk.shop().benches.get(self.desk.bench, f"bench {self.desk.bench}")
+        return self.desk.shop().benches.get(self.desk.bench, f"bench {self.desk.bench}: b gives it a name")
 
     def entries(self) -> Sequence[Entry[Any]]:
         return [e for e in self.job.entries if isinstance(e.fact, tuple(kind.fact for kind in self.KINDS))]

@@ -68,10 +68,22 @@ ASKED: dict[str, tuple[list[Any], list[tuple[str, str]]]] = {
     "off": ([said.PartRemoved(part="p", name="p", note="heavy")], [("back in place", "heavy")]),
     "loosened": ([said.PartRemoved(part="p", name="p", how="loosened")], [("tight again: it was loosened", "")]),
     "aside": ([said.PartRemoved(part="p", name="p", how="aside")], [("swung back in place", "")]),
-    "disconnected": ([said.PartRemoved(part="p", name="p", how="disconnected")], [
+    "disconnected": ([said.PartRemoved(part="p", name="speed sensor plug", how="disconnected")], [
         ("connected again", "push home, pull to prove"),
     ]),
-    "faces": ([said.OrientationNoted(part="p", feature="slots", faces="front")], [("slots faces front", "")]),
+    "a flange": ([said.PartRemoved(part="p", name="rear flange", how="disconnected")], [("connected again", "")]),
+    "one faces": ([said.OrientationNoted(part="p", feature="boss", faces="up")], [("boss faces up", "")]),
+    "from below": ([said.OrientationNoted(part="p", feature="lug", clock="4", seen_from="below")], [
+        ("lug at 4 o'clock seen from below", ""),
+    ]),
+    "uncounted": ([said.MarkMade(part="p", mark="white paint", marked_tooth=5)], [
+        ("marks in line", "white paint"), ("tooth 5 to the mark, white paint", "nobody counted the teeth"),
+    ]),
+    "riveted": ([said.WeightFound(part="p", position="hole 2", mass="14 g", what="riveted")], [
+        ("14 g riveted balance weight at hole 2", ""),
+    ]),
+    "a weight": ([said.WeightFound(part="p", position="hole 2", what="weight")], [("balance weight at hole 2", "")]),
+    "faces": ([said.OrientationNoted(part="p", feature="slots", faces="front")], [("slots face front", "")]),
     "clock": ([said.OrientationNoted(part="p", feature="lug", clock="4", seen_from="front")], [
         ("lug at 4 o'clock seen from the front", ""),
     ]),
@@ -83,10 +95,10 @@ ASKED: dict[str, tuple[list[Any], list[tuple[str, str]]]] = {
         ("marks in line", "white paint, to flange; faint"),
     ]),
     "tooth": ([said.MarkMade(part="p", mark="scribe", spline_teeth=27, marked_tooth=5)], [
-        ("marks in line", "scribe"), ("on the same spline tooth", "marked tooth 5, 27 teeth counted"),
+        ("marks in line", "scribe"), ("tooth 5 of 27 to the mark, scribe", ""),
     ]),
     "teeth": ([said.MarkMade(part="p", mark="scribe", spline_teeth=27)], [
-        ("marks in line", "scribe"), ("on the same spline tooth", "same tooth, 27 teeth counted"),
+        ("marks in line", "scribe"), ("the same tooth of 27 to the mark, scribe", ""),
     ]),
     "weight": ([said.WeightFound(part="p", position="hole 2", mass="14 g", radius="45 mm")], [
         ("14 g balance weight at hole 2", "radius 45 mm"),

@@ -9,7 +9,7 @@ from msgspec import inspect
 
 from reassembly.job import entries as said
 from reassembly.job.job import Job
-from reassembly.job.telling import Names, fasteners, stages, tell
+from reassembly.job.telling import Names, fasteners, stages, tell, title_of
 from tests.job.histories import History, hostile_histories, odd_histories
 
 NOBODY = Names({}, {}, {})
@@ -142,7 +142,7 @@ TOLD: dict[str, tuple[object, str]] = {
     "aid": (said.AidRemoved(aid="A.2"), "out again: wire"),
     "strike": (
         said.EntryStruck(entry="A.1", why="wrong part"),
-        "struck out A.1 (part removed: gearbox pan): wrong part",
+        "struck out: removal of gearbox pan: wrong part",
     ),
     "signed": (said.SignedOff(covers={}, exceptions=("a", "b")), "SIGNED OFF, 2 exceptions"),
     "received": (
@@ -187,3 +187,13 @@ def test_a_fastener_set_is_written_as_on_a_bag() -> None:
         part="p", count=4, thread="M10x1.25", lengths=("35",) * 4, strength="10.9", reuse="renew"
     )
     assert fasteners(bolts) == "4 x M10x1.25x35 10.9, RENEW"
+
+
+def test_every_kind_has_a_title_in_plain_words() -> None:
+    titles = [title_of(kind) for kind in said.kinds()]
+    assert len(set(titles)) == len(titles)
+    assert all(
+        title == title.lower() and kind.__name__.lower() != title
+        for title, kind in zip(titles, said.kinds(), strict=True)
+    )
+    assert title_of(said.Unknown) == "entry of a newer program"

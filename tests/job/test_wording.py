@@ -1,0 +1,21 @@
+"""Numbers and verbs as they are said."""
+
+import pytest
+
+from reassembly.job.wording import many, stand, verb
+
+
+@pytest.mark.parametrize(
+    ("noun", "said"),
+    [
+        ("lug", "faces"), ("slots", "face"), ("slots of the bearing", "face"), ("grease nipple", "faces"),
+        ("boss", "faces"), ("lens", "faces"), ("lug and arrow", "face"), ("opening in the cups", "faces"),
+    ],
+)  # fmt: skip
+def test_a_verb_goes_with_what_it_speaks_of(noun: str, said: str) -> None:
+    assert verb("face", noun) == said
+
+
+def test_one_is_not_several() -> None:
+    assert [stand(n, "check") for n in (1, 2)] == ["1 check is", "2 checks are"]
+    assert [many(n, "bag or tag") for n in (1, 2)] == ["1 bag or tag", "2 bags and tags"]
