@@ -8,15 +8,76 @@ from reassembly.job import entries as said
 from reassembly.job.asks import two_groups
 from reassembly.job.bag import bags
 from reassembly.job.job import bag_code, parts
+from reassembly.job.struck import repacked
+from reassembly.screens.pick import PickScreen
 from reassembly.screens.prompt import PromptScreen
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from labels.label import Label
+    from reassembly.job.bag import Bag
     from reassembly.job.entries import Fact
     from reassembly.job.job import Part
     from reassembly.screens.frame import Frame
 
 NO_PRINTER = "No label printer is chosen (l on the bench screen chooses one): write {} on it."
+
+
+def choose_bag(screen: Frame, part: Part, new: Callable[[], None]) -> None:
+    """`new` packs the part into a bag of its own; where the job has other bags, it is asked first whether it goes into
+    one of them."""
+    others = [bag for bag in [*bags(screen.job).values()][::-1] if part.id not in bag.packed.fact.parts]
+    if not others:
+        new()
+        return
+
+    def chosen(number: int) -> None:
+        if number == 0:
+            new()
+        else:
+            put_into(screen, others[number - 1], part)
+
+    lines = [f"into bag {two_groups(bag.code)} ({holds(screen, bag)})" for bag in others]
+    packed = [two_groups(bag.code) for bag in _bags_of(screen, part)]
+    already = f"\nIt is in bag {', '.join(packed)} already." if packed else ""
+    question = f"Where do the small things of {part.name} go?{already}"
+    screen.ask(PickScreen("BAG", question, ["a new bag", *lines]), chosen)
+
+
+def put_into(screen: Frame, bag: Bag, part: Part, *, scanned: bool = False) -> None:
+    """Put a part's small things into a bag that holds others already. Its label is printed anew, as the words on it
+    are others now, unless it was scanned."""
+    told = f"bag {two_groups(bag.code)} holds {holds(screen, bag)}, {part.name}"
+    printer = "" if scanned else screen.bench.sending.press.settings.printer
+    copy = _next_copy(screen, bag.code)
+    facts = [*repacked(bag, (*bag.packed.fact.parts, part.id), f"{part.name} went into it as well")]
+    if scanned:
+        facts = [fact for fact in facts if not isinstance(fact, said.LabelSeen)]
+        facts.append(said.LabelSeen(code=bag.code, scanned=True))
+    elif printer:
+        facts.append(said.LabelPrinted(code=bag.code, copy_number=copy, printer=printer))
+    if not screen.say_all(facts, told):
+        return
+    if scanned:
+        note_seen(screen, bag.code)
+        screen.answer(f"kept: {told}; scan a shelf to say where it goes", "kept")
+    elif printer:
+        _print(screen, bag.code, copy)
+        screen.answer(f"kept: {told}; its label goes to {printer} anew", "kept")
+    else:
+        screen.answer(f"kept: {told}. Add it to the words on the bag", "kept")
+
+
+def holds(screen: Frame, bag: Bag) -> str:
+    """What is in a bag, in words."""
+    every = parts(screen.job)
+    names = ", ".join(every[p].name if p in every else p for p in bag.packed.fact.parts)
+    return names or bag.packed.fact.holds
+
+
+def _bags_of(screen: Frame, part: Part) -> list[Bag]:
+    return [bag for bag in bags(screen.job).values() if part.id in bag.packed.fact.parts]
 
 
 def pack(screen: Frame, part: Part, code: str = "") -> None:
@@ -76,8 +137,8 @@ def _next_copy(screen: Frame, code: str) -> int:
 
 def print_label_again(screen: Frame, part: Part | None) -> None:
     """One more label for the bag a part was packed in last."""
-    of_part = [bag.code for bag in bags(screen.job).values() if part and part.id in bag.packed.fact.parts]
-    print_again(screen, of_part[-1] if of_part else "")
+    of_part = _bags_of(screen, part) if part else []
+    print_again(screen, of_part[-1].code if of_part else "")
 
 
 def _print(screen: Frame, code: str, copy: int) -> None:
@@ -95,19 +156,16 @@ def send(screen: Frame, label: Label, copy: int = 1) -> None:
 
 
 def take_label(screen: Frame, part: Part | None, code: str) -> bool:
-    """A label not used yet packs the part; one of this job says what is in it, and is on its bag from now on. Others
-    are left to the bench."""
+    """A label not used yet packs the part, one of a bag of this job puts it in. A bag whose printed label nobody has
+    seen yet is only looked at by its first scan, and so is every bag once the part is packed: it says what is in it.
+    Labels of others are left to the bench."""
     from reassembly.record.printing import is_of_bag
 
     if not is_of_bag(code):
         return False
     bag = bags(screen.job).get(code)
     if bag is not None:
-        every = parts(screen.job)
-        names = ", ".join(every[p].name if p in every else p for p in bag.packed.fact.parts)
-        note_seen(screen, code)
-        on = f", shelf {bag.shelf}" if bag.shelf else "; scan a shelf to say where it goes"
-        screen.answer(f"bag {two_groups(code)} holds {names or bag.packed.fact.holds}{on}", "fit")
+        _take_bag(screen, part, bag)
         return True
     owner = screen.desk.owner_of(code)
     if owner is not None and not (owner.what == "label" and owner.job == screen.job.id):
@@ -117,6 +175,18 @@ def take_label(screen: Frame, part: Part | None, code: str) -> bool:
     else:
         pack(screen, part, code)
     return True
+
+
+def _take_bag(screen: Frame, part: Part | None, bag: Bag) -> None:
+    goes_in = part is not None and part.removed is not None and not _bags_of(screen, part)
+    proves = bag.copies > 0 and bag.seen is None
+    if part and goes_in and not proves:
+        put_into(screen, bag, part, scanned=True)
+        return
+    note_seen(screen, bag.code)
+    on = f", shelf {bag.shelf}" if bag.shelf else "; scan a shelf to say where it goes"
+    again = f"; scan it again to put {part.name} in" if part and goes_in else ""
+    screen.answer(f"bag {two_groups(bag.code)} holds {holds(screen, bag)}{on}{again}", "fit")
 
 
 def note_seen(screen: Frame, code: str) -> None:

@@ -10,11 +10,11 @@ from textual.widgets import Static
 from reassembly.job import entries as said
 from reassembly.job.asks import two_groups
 from reassembly.job.cautions import cautions
-from reassembly.job.job import parts
+from reassembly.job.job import part_in, parts
 from reassembly.job.plan import plan
 from reassembly.screens.facts import FactsScreen, Kind, bindings_of
 from reassembly.screens.form import FormScreen
-from reassembly.screens.packing import print_label_again, say_packed, take_label
+from reassembly.screens.packing import choose_bag, print_label_again, say_packed, take_label
 from reassembly.screens.strike import say_instead
 from reassembly.screens.text import shown
 
@@ -93,7 +93,9 @@ class PartScreen(FactsScreen):
     def action_pack(self) -> None:
         from reassembly.record.printing import new_code
 
-        self._ask_bag(said.BagPacked(bag=new_code(self.desk), parts=(self._part,)))
+        part = part_in(parts(self.job), self._part)
+        new = said.BagPacked(bag=new_code(self.desk), parts=(self._part,))
+        choose_bag(self, part, lambda: self._ask_bag(new))
 
     def _ask_bag(self, bag: said.BagPacked, strike: said.EntryStruck | None = None) -> None:
         fixed = {"bag": bag.bag, "parts": bag.parts}

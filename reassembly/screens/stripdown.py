@@ -18,7 +18,7 @@ from reassembly.record.trouble import Trouble
 from reassembly.screens.came_off import CameOff, SaidBefore, told_in_line
 from reassembly.screens.frame import Frame
 from reassembly.screens.line import Line
-from reassembly.screens.packing import pack, print_label_again, take_label
+from reassembly.screens.packing import choose_bag, pack, print_label_again, take_label
 from reassembly.screens.part import PartScreen
 from reassembly.screens.removal import RemovalScreen
 from reassembly.screens.shorthand import ShorthandScreen
@@ -209,7 +209,7 @@ class StripdownScreen(Frame):
         if part is None:
             self.answer("name a part first", "warn")
         else:
-            pack(self, part)
+            choose_bag(self, part, lambda: pack(self, part))
 
     def action_label(self) -> None:
         print_label_again(self, self._current())

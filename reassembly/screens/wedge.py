@@ -33,16 +33,14 @@ def is_scan(text: str, typing: bool) -> bool:
     """Whether a burst that ended with Enter was a scanner's. While somebody types into a field only what is surely a
     label, part of one or a foreign code is taken from them; where letters are commands every burst is, so that none
     is carried out by surprise. A key held down is no scan."""
-    letters = "".join(text.split()).upper()
     if isinstance(read_code(text), Code):  # BBBBB BBTBT is one
         return True
-    if len(set(letters)) < FEWEST_DIFFERENT:
-        return _FOREIGN.fullmatch(text.strip()) is not None
-    if not typing:
-        return True
     bare = text.strip()  # what a label holds has no spaces; those are for people who read it aloud
-    piece = len(bare) >= FEWEST_LETTERS and set(bare.upper()) <= set(ALPHABET)
-    return piece or _FOREIGN.fullmatch(bare) is not None or _teaches(bare)
+    letters = set("".join(text.split()).upper())
+    piece = len(bare) >= FEWEST_LETTERS and set(bare.upper()) <= set(ALPHABET) and len(letters) > 1  # BBSBBB is one
+    if piece or _FOREIGN.fullmatch(bare):
+        return True
+    return _teaches(bare) if typing else len(letters) >= FEWEST_DIFFERENT
 
 
 def is_foreign(text: str) -> bool:

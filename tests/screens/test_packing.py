@@ -11,6 +11,7 @@ from labels.code import Kind, make
 from labels.waiting import Place
 from reassembly.job import entries as said
 from reassembly.job.bag import bags, never_seen
+from reassembly.job.plan import plan
 from reassembly.record.press import Press
 from reassembly.record.printing import blanks, new_code
 from tests.screens.bench import Bench, at_bench
@@ -76,7 +77,7 @@ async def test_a_label_waits_in_the_list_while_no_print_server_is_there(
 async def test_scan_bag_then_scan_shelf(desk: Desk, job: str) -> None:
     desk.say(said.BagPacked(bag=(code := new_code(desk)), parts=("pan",)))
     async with at_bench(desk) as bench:
-        await go(bench, "s")
+        await go(bench, "s", "up", "down")
         await bench.scan(code)
         assert "holds pan; scan a shelf" in bench.answer()
         await bench.scan(SHELF)
@@ -161,7 +162,7 @@ async def test_blank_labels_are_printed_ahead_and_tied_to_a_part_by_the_first_sc
         assert never_seen(desk.job(job)) == ()
         await bench.press("down", "down")
         await bench.scan(made[1])
-        assert bench.answer().startswith(f"bag {made[1][:5]} {made[1][5:]} holds shaft")
+        assert bench.answer().startswith(f"kept: bag {made[1][:5]} {made[1][5:]} holds shaft, pan")
         await bench.press("f4")
         assert bag_of(desk, job, 1) not in made
 
@@ -178,3 +179,53 @@ async def test_a_blank_from_a_sheet_that_is_printed_again_says_copy_2(
         await bench.press("f9")
     (asked,) = Press(desk.path).all(Place.WAITING)
     assert (asked.label.code, asked.label.name, asked.label.footer) == (blank.code, "shaft", "copy 2")
+
+
+async def test_a_part_goes_into_a_bag_that_is_there(desk: Desk, job: str) -> None:
+    desk.say(said.BagPacked(bag=(code := new_code(desk)), parts=("pan",), holds="bolts"))
+    desk.say(said.BagShelved(bag=code, shelf="C4"))
+    async with at_bench(desk) as bench:
+        await go(bench, "s", "f4")
+        assert bench.options("#lines") == ["a new bag", f"into bag {code[:5]} {code[5:]} (pan)"]
+        await bench.press("escape")
+        assert list(bags(desk.job(job))) == [code]
+        await bench.press("f4", "down", "enter")
+        assert bench.answer() == f"kept: bag {code[:5]} {code[5:]} holds pan, shaft. Add it to the words on the bag"
+        (bag,) = bags(desk.job(job)).values()
+        assert (bag.packed.fact.parts, bag.packed.fact.holds, bag.shelf) == (("pan", "shaft"), "bolts", "C4")
+        checks = [(c.part, c.detail) for c in plan(desk.job(job)).checks if c.wording.startswith("bag ")]
+        assert sorted(part for part, _ in checks) == ["pan", "shaft"]
+        await bench.press("f4")
+        assert bag_of(desk, job, 1) != code, "no other bag to choose: a second one for the shaft"
+
+
+async def test_a_new_bag_stays_one_key_away(desk: Desk, job: str) -> None:
+    desk.say(said.BagPacked(bag=new_code(desk), parts=("pan",)))
+    async with at_bench(desk) as bench:
+        await go(bench, "s", "f4", "enter")
+        assert [bag.packed.fact.parts for bag in bags(desk.job(job)).values()] == [("pan",), ("shaft",)]
+
+
+async def test_a_bag_that_is_scanned_takes_the_part_under_the_bar(desk: Desk, job: str) -> None:
+    desk.say(said.BagPacked(bag=(code := new_code(desk)), parts=("pan",)))
+    async with at_bench(desk) as bench:
+        await go(bench, "s")
+        await bench.scan(code)
+        assert bench.answer().startswith(f"kept: bag {code[:5]} {code[5:]} holds pan, shaft")
+        assert never_seen(desk.job(job)) == ()
+        await bench.scan(code)
+        assert "holds pan, shaft; scan a shelf" in bench.answer()
+        assert len(list(desk.job(job).said(said.BagPacked))) == 1
+
+
+async def test_the_first_scan_of_a_printed_label_proves_it_and_puts_nothing_in(desk: Desk, job: str) -> None:
+    desk.say(said.BagPacked(bag=(code := new_code(desk)), parts=("pan",)))
+    desk.say(said.LabelPrinted(code=code, copy_number=1, printer="bags"))
+    async with at_bench(desk) as bench:
+        await go(bench, "s")
+        await bench.scan(code)
+        assert "scan it again to put shaft in" in bench.answer()
+        assert never_seen(desk.job(job)) == ()
+        assert bags(desk.job(job))[code].packed.fact.parts == ("pan",)
+        await bench.scan(code)
+        assert bags(desk.job(job))[code].packed.fact.parts == ("pan", "shaft")

@@ -133,6 +133,39 @@ def test_a_key_held_down_is_no_scan() -> None:
     assert feed(Wedge(), [*held, ("enter", 0.03)], typing=False) == ["n", "enter"]
 
 
+PIECES = ("BBSBBB", "BSBSB", "BBBBBBBBBS", "SKDBBB", "bbsbbb")
+
+
+@pytest.mark.parametrize("typing", [True, False])
+@pytest.mark.parametrize("piece", PIECES)
+def test_part_of_a_label_is_a_scan_even_of_two_letters(piece: str, typing: bool) -> None:
+    assert feed(Wedge(), evenly(piece, 0.005), typing) == [f"[{piece}]"]
+
+
+WORDS = (
+    "pan",
+    "nnn",
+    "xx",
+    "tt",
+    "ss",
+    "boss",
+    "off",
+    "aaaaaa",
+    "M8",
+    "12 x M8",
+    "222222",
+    "BB SS BB",
+    "SSSSSS",
+    "ttst",
+)
+"""What people type in a burst, by a macro or a paste: words have vowels, and none of five letters has only two."""
+
+
+@pytest.mark.parametrize("text", WORDS)
+def test_a_word_in_a_burst_is_no_scan(text: str) -> None:
+    assert feed(Wedge(), evenly(text, 0.005), typing=True) == [*text, "enter"]
+
+
 def test_rollover_is_typing() -> None:
     text = "crossmember"
     pauses = [0.09, 0.012, 0.1, 0.02, 0.08, 0.012, 0.012, 0.11, 0.03, 0.012, 0.1]
