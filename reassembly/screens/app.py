@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from asyncio import TimerHandle, get_running_loop
 from collections import deque
-from functools import partial
 from math import inf
+from select import select
 from time import monotonic
 from typing import TYPE_CHECKING, Any, NamedTuple
 
@@ -32,15 +32,17 @@ from reassembly.screens.wedge import Wedge, is_foreign
 from reassembly.trade.measured import looks_measured
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Callable, Iterable, Mapping
 
     from textual.actions import ActionParseResult
     from textual.dom import DOMNode
+    from textual.driver import Driver
 
     from reassembly.record.desk import Desk
 
 POLL = 0.5
-LATE = 0.005  # a timer may fire a little early
+EARLY = 0.001  # a timer may fire so much too early
+LATE = 0.005  # seconds in which what has come goes all the way
 TWICE = 1.0  # seconds in which the same card or value is one that was read twice
 
 
@@ -144,9 +146,15 @@ class ReassemblyApp(App[None]):
         else:
             await super().on_event(event)
 
-    async def _let_go(self) -> None:
+    def _due(self) -> None:
+        """Judge what is held by the time it is now, but behind every key read until now: while the screen was busy it
+        came no further than the loop. What was typed and not read yet, on a starved processor, is waited for."""
+        now = 0.0 if _unread(self._driver) else monotonic()
+        get_running_loop().call_later(LATE, self.call_later, self._let_go, now)
+
+    async def _let_go(self, now: float) -> None:
         if self.is_running:
-            await self._take(self._wedge.overdue(monotonic(), self._typing()))
+            await self._take(self._wedge.overdue(now, self._typing()))
 
     async def _take(self, caught: Iterable[events.Key | str]) -> None:
         for each in caught:
@@ -155,8 +163,7 @@ class ReassemblyApp(App[None]):
             else:
                 await super().on_event(each)
         if self._wedge.due is not None:
-            # Through the queue, behind keys that came while the screen was busy: they may belong to the scan.
-            self.set_timer(max(0.0, self._wedge.due - monotonic()) + LATE, partial(self.call_later, self._let_go))
+            get_running_loop().call_later(max(0.0, self._wedge.due - monotonic()) + EARLY, self._due)
 
     async def run_action(
         self,
@@ -202,12 +209,16 @@ class ReassemblyApp(App[None]):
 
     def _next_scan(self) -> None:
         if isinstance(self.screen, Frame) and not self.screen.is_mounted:
-            self.set_timer(LATE, self._next_scan)
+            self._soon(self._next_scan)
             return
         try:
             self._answer_scan(self._scans[0])
         finally:
-            self.set_timer(LATE, self._scan_answered)  # by then a screen that was left has given its result
+            self._soon(self._scan_answered)  # by then a screen that was left has given its result
+
+    def _soon(self, what: Callable[[], None]) -> None:
+        """The loop's own timer: one of Textual's is never called when the processor is away for as long as it waits."""
+        get_running_loop().call_later(LATE, self.call_later, what)
 
     def _scan_answered(self) -> None:
         self._scans.popleft()
@@ -334,6 +345,12 @@ class ReassemblyApp(App[None]):
 
         if isinstance(self.screen, Frame):
             self.push_screen(KeysScreen(self.screen))
+
+
+def _unread(driver: Driver | None) -> bool:
+    """Whether keys wait to be read from the terminal, where it is one."""
+    terminal = getattr(driver, "fileno", None)
+    return isinstance(terminal, int) and bool(select([terminal], [], [], 0)[0])
 
 
 def _way(action: str | ActionParseResult) -> Way | None:

@@ -17,6 +17,8 @@ if TYPE_CHECKING:
 
 # Measured: scanners leave 0 to 12 ms between keys, fast fingers 60 ms and more, key repeat 33 ms.
 PACE = 0.035
+# On a starved processor the keys of a scan are read late, and then several at once.
+TOGETHER = 0.015
 FEWEST_LETTERS = 5
 FEWEST_DIFFERENT = 3
 ENDS = frozenset({"enter", "ctrl+j", "tab"})
@@ -75,6 +77,9 @@ class Wedge:
         self.learnt: Mapping[str, str] = {}
         """How the scanner types where that is not how this machine reads it, taught by the scanner label."""
         self._held: list[Key] = []
+        self._late = 0
+        """How many were held when one came too late for a scanner; 0 while none is in doubt. If the next comes at once,
+        both had waited to be read, and it was a scanner all the same."""
         self._fingers = HeldKeys()
         self._prefixed_at: float | None = None
         self._enter_until = 0.0
@@ -92,7 +97,14 @@ class Wedge:
 
     def key(self, key: Key, typing: bool) -> Iterator[Key | str]:
         """Take one key; `typing` says whether a text field has the focus."""
-        yield from self.overdue(key.time, typing)
+        if self._late and key.time - self._held[-1].time > TOGETHER:
+            yield from self._by_fingers(self._let_first_go(key.time, typing), typing)
+        self._late = 0
+        overdue = self._scan_due is not None and key.time > self._scan_due
+        if overdue and self._held and self._prefixed_at is None and key.is_printable and key.character:
+            self._late = len(self._held)
+        else:
+            yield from self.overdue(key.time, typing)
         yield from self._by_fingers(self._key(key, typing), typing)
 
     def _key(self, key: Key, typing: bool) -> Iterator[Key | str]:
@@ -125,6 +137,7 @@ class Wedge:
     def overdue(self, now: float, typing: bool) -> Iterator[Key | str]:
         """What was held for longer than a scanner, or a key held down, would take."""
         if self._scan_due is not None and now > self._scan_due:
+            yield from self._by_fingers(self._let_first_go(now, typing), typing)
             yield from self._by_fingers(self._let_go(now, typing), typing)
         if self._scan_due is None and self._fingers.due is not None and now > self._fingers.due:
             yield from self._fingers.let_go(typing)
@@ -158,6 +171,14 @@ class Wedge:
         else:
             yield from held
 
+    def _let_first_go(self, now: float, typing: bool) -> Iterator[Key | str]:
+        """Of two bursts in doubt the first; the second is a burst of its own."""
+        if self._late:
+            first, second = self._held[: self._late], self._held[self._late :]
+            self._held = first
+            yield from self._let_go(now, typing)
+            self._held, self._enter_until = second, 0.0
+
     def _text(self) -> str:
         """What was held, as the scanner meant it; what is a code as it came is one, whichever scanner sent it."""
         came = "".join(key.character or "" for key in self._held)
@@ -165,4 +186,4 @@ class Wedge:
         return came if as_it_came else meant(came, self.learnt)
 
     def _forget(self) -> None:
-        self._held, self._prefixed_at = [], None
+        self._held, self._late, self._prefixed_at = [], 0, None

@@ -67,20 +67,29 @@ class Terminal:
         os.write(self._fd, text.encode())
 
     def keys(self, text: str, pauses: Iterable[float]) -> None:
-        """One key after each pause, in seconds, as a scanner or a hand sends them."""
+        """One key after each pause, in seconds, as a scanner or a hand sends them. What the program paints meanwhile
+        is drawn afterwards: drawing takes longer than a scanner's pause."""
+        painted = bytearray()
         for character, pause in zip(text, pauses, strict=True):
             end = time.monotonic() + pause
             while (left := end - time.monotonic()) > 0:
-                self._read(left)
+                painted += self._received(left)
             self.send(character)
+        self._stream.feed(bytes(painted))
 
     def _read(self, patience: float) -> bool:
+        found = self._received(patience)
+        self._stream.feed(found)
+        return bool(found)
+
+    def _received(self, patience: float) -> bytes:
+        """What the program painted, as soon as there is something."""
         ready, _, _ = select.select([self._fd], [], [], patience)
-        if ready:
-            try:
-                found = os.read(self._fd, 65536)
-            except OSError:  # Linux says so when the child has ended
-                raise AssertionError(f"the program ended:\n{self.painted()}") from None
-            self.raw += found
-            self._stream.feed(found)
-        return bool(ready)
+        if not ready:
+            return b""
+        try:
+            found = os.read(self._fd, 65536)
+        except OSError:  # Linux says so when the child has ended
+            raise AssertionError(f"the program ended:\n{self.painted()}") from None
+        self.raw += found
+        return found

@@ -13,17 +13,16 @@ from labels.keyboard import KEYS
 from reassembly.job import entries as said
 from reassembly.job.plan import plan
 from reassembly.record.cards import CARDS, TEST
-from reassembly.record.printing import code_of, new_code
+from reassembly.record.printing import new_code
 from reassembly.screens.prompt import PromptScreen
 from reassembly.screens.refit import RefitScreen
 from reassembly.screens.tighten import TightenScreen
 from reassembly.screens.wedge import Wedge
 from tests.screens.bench import Bench, at_bench
+from tests.screens.scanning import ANSWERS, CARD, badges, strip_fifteen, tools
 
 if TYPE_CHECKING:
     from reassembly.record.desk import Desk
-
-CARD = {card.name: code_of(card) for card in CARDS.values()}
 
 
 def unhurried(bench: Bench) -> Bench:
@@ -35,40 +34,6 @@ def unhurried(bench: Bench) -> Bench:
 async def cards(bench: Bench, *names: str) -> None:
     for name in names:
         await bench.scan(CARD[name])
-
-
-def badges(desk: Desk) -> dict[str, str]:
-    found = {person: new_code(desk, Kind.PERSON) for person in ("ann", "ben")}
-    for person, code in found.items():
-        desk.say(said.PersonAdded(person=person, badge=code))
-    return found
-
-
-def tools(desk: Desk) -> str:
-    desk.say(said.WrenchAdded(wrench="T3", low="5 N.m", high="200 N.m", tag=(tag := new_code(desk, Kind.WRENCH))))
-    desk.say(said.WrenchCalibrated(wrench="T3", on="2020-01-01", until="2999-01-01"))
-    return tag
-
-
-def strip_fifteen(desk: Desk) -> str:
-    """Ann takes fifteen parts off, each with what a part can ask."""
-    job = desk.open_new(said.JobOpened(vehicle="Kestrel van", registration="4TN 881", complaint="hums at 80"))
-    desk.say(said.CodeRead(code="P0735"))
-    desk.say(said.RoadTested(felt="hum"))
-    for n in range(15):
-        part = f"part {n}"
-        desk.say(said.PartRemoved(part=part, name=part, how="disconnected" if n % 5 == 4 else "off"))
-        desk.say(said.FastenersRemoved(part=part, count=2, thread="M8", safety_critical=n == 7))
-        if n % 3 == 0:
-            stages = (said.Stage("torque", "20 N.m"), said.Stage("angle", "90 deg"))
-            desk.say(said.TorqueSpecified(part=part, stages=stages, source="invented manual"))
-        desk.say(said.BagPacked(bag=new_code(desk), parts=(part,), shelf=f"C{n}"))
-    desk.say(said.MarkMade(part="part 3", mark="white paint", to="flange"))
-    desk.say(said.RenewalNeeded(what="gasket", part="part 2"))
-    desk.say(said.AidFitted(aid="wire", part="part 9"))
-    desk.say(said.FluidDrained(fluid="gear oil", amount="1.5 l"))
-    desk.say(said.LevelSpecified(fluid="gear oil", low="20 degC", high="60 degC", engine="off"))
-    return job
 
 
 async def answer_with_cards(bench: Bench, badge: str) -> None:
@@ -87,14 +52,8 @@ async def answer_with_cards(bench: Bench, badge: str) -> None:
             await cards(bench, "tighten")
             while isinstance(bench.screen, TightenScreen):
                 await cards(bench, "tight")
-        case "fill":
-            await cards(bench, "confirm", "1", "point", "5", "confirm", "confirm")
-        case "level":
-            await cards(bench, "confirm", "4", "0", "confirm")
-        case "receive" | "drive" | "read":
-            await cards(bench, "confirm", "confirm")
-        case _:
-            await cards(bench, "confirm")
+        case way:
+            await cards(bench, *ANSWERS.get(way, ("confirm",)))
 
 
 async def test_fifteen_parts_go_back_by_scanner_alone(desk: Desk) -> None:

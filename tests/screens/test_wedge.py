@@ -29,8 +29,9 @@ def key(name: str, at: float) -> Key:
     return found
 
 
-def feed(wedge: Wedge, keys: Iterable[TIMED], typing: bool, at: float = 100.0) -> list[str]:
-    """What comes out of the wedge: scans as text in brackets, replayed keys by what they type or are called."""
+def feed(wedge: Wedge, keys: Iterable[TIMED], typing: bool, at: float = 100.0, *, starved: bool = False) -> list[str]:
+    """What comes out of the wedge: scans as text in brackets, replayed keys by what they type or are called. On a
+    starved processor no timer fires before the last key came."""
     out: list[str] = []
 
     def take(caught: Iterable[Key | str]) -> None:
@@ -42,7 +43,7 @@ def feed(wedge: Wedge, keys: Iterable[TIMED], typing: bool, at: float = 100.0) -
 
     for name, pause in keys:
         at += pause
-        while wedge.due is not None and wedge.due < at:  # the timer fires before the key comes
+        while not starved and wedge.due is not None and wedge.due < at:  # the timer fires before the key comes
             take(wedge.overdue(wedge.due + 0.001, typing))
         take(wedge.key(key(name, at), typing))
     while wedge.due is not None:
@@ -218,10 +219,11 @@ def test_other_text_is_pasted_into_a_field(text: str) -> None:
 @given(
     st.lists(st.tuples(st.sampled_from([*"aeb7 BKn", "enter", "escape", "ctrl+b", "tab"]), st.floats(0, 0.2))),
     st.booleans(),
+    st.booleans(),
 )
-def test_no_letter_is_lost_altered_or_reordered(keys: list[TIMED], typing: bool) -> None:
+def test_no_letter_is_lost_altered_or_reordered(keys: list[TIMED], typing: bool, starved: bool) -> None:
     """Where letters are commands one that comes again at once is a key held down."""
-    out = feed(Wedge(), keys, typing)
+    out = feed(Wedge(), keys, typing, starved=starved)
     letters = [one for each in out for one in (each[1:-1] if each.startswith("[") else [each])]
     came, went = ([c for c in several if len(c) == 1 and c != " "] for several in ([c for c, _ in keys], letters))
     assert went == came if typing else [c for c, _ in groupby(went)] == [c for c, _ in groupby(came)]
@@ -232,3 +234,27 @@ def test_slower_than_a_scanner_is_never_a_scan(pauses: list[float], text: str) -
     keys = list(zip(text, pauses, strict=True))
     assert feed(Wedge(), keys, typing=True) == list(text)
     assert not any(each.startswith("[") for each in feed(Wedge(), keys, typing=False))
+
+
+@pytest.mark.parametrize("typing", [True, False])
+@pytest.mark.parametrize("read", [(1, 9), (4, 6), (9, 1), (3, 4, 3), (2, 2, 2, 2, 2), (10,)])
+@pytest.mark.parametrize("gap", GAPS[:-1])
+def test_a_scan_that_a_starved_processor_reads_in_pieces_is_one_scan(
+    read: tuple[int, ...], typing: bool, gap: float
+) -> None:
+    """Each piece is read at once or at the scanner's pace, long after the one before; the Enter comes with the last."""
+    pauses = [pause for many in read for pause in (0.2, *[gap] * (many - 1))]
+    keys = [*zip(CODE, pauses, strict=True), ("enter", gap)]
+    assert feed(Wedge(), keys, typing, starved=True) == [f"[{CODE}]"]
+
+
+@pytest.mark.parametrize("text", TYPED)
+@pytest.mark.parametrize("gap", [0.06, 0.15])
+def test_text_typed_on_a_starved_processor_arrives_whole(text: str, gap: float) -> None:
+    assert feed(Wedge(), evenly(text, gap), typing=True, starved=True) == [*text, "enter"]
+
+
+def test_a_scan_without_an_end_and_a_key_long_after_it_are_two_things_on_a_starved_processor_too() -> None:
+    keys = [*evenly(CODE, 0.005, ()), ("n", 0.2), ("o", 0.2)]
+    assert feed(Wedge(), keys, typing=False, starved=True) == [f"[{CODE}]", "n", "o"]
+    assert feed(Wedge(), [*evenly(CODE, 0.005, ()), ("n", 0.2)], typing=True, starved=True) == [f"[{CODE}]", "n"]
