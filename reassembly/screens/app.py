@@ -194,6 +194,12 @@ class ReassemblyApp(App[None]):
         self.returning.changed()
         return super().push_screen(screen, *rest, **more)
 
+    def action_command_palette(self) -> None:
+        from reassembly.screens.keys import Palette
+
+        if not isinstance(self.screen, Palette):
+            self.push_screen(Palette(id="--command-palette"))
+
     async def action_quit(self) -> None:
         self.returning.leave()
         await super().action_quit()

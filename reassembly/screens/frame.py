@@ -107,6 +107,11 @@ class Frame(Screen[Any]):
         """The id of the part that the screen is about; empty where it is about no single one."""
         return ""
 
+    @property
+    def on_top(self) -> bool:
+        """Whether keys come here. Textual's `is_current` is true of the screen below as well."""
+        return self.app.screen is self
+
     async def _dispatch_message(self, message: Message) -> None:
         """What the journal cannot do now is told on the answer line, whichever handler asked for it."""
         try:
@@ -179,7 +184,7 @@ class Frame(Screen[Any]):
 
     def dismiss(self, result: Any = None) -> AwaitComplete:
         """Return to the screen below; once. A second Enter of the same burst finds it gone and does nothing."""
-        return super().dismiss(result) if self.is_current else AwaitComplete()
+        return super().dismiss(result) if self.on_top else AwaitComplete()
 
     def answer(self, words: str, manner: str = "told") -> None:
         self.bench.answer(words, manner)
@@ -270,7 +275,10 @@ class Frame(Screen[Any]):
         """Be as `keeps` said. Raises LookupError, TypeError or ValueError for what it never said."""
 
     def do(self, action: str, *arguments: Any) -> None:
-        """Do what a key would, with this as the way to whatever it opens."""
+        """Do what a key would, with this as the way to whatever it opens; nothing where another screen was opened on
+        top meanwhile, by the key before."""
+        if not self.on_top:
+            return
         before, self.doing = self.doing, Way((action, *arguments))
         try:
             getattr(self, f"action_{action}")(*arguments)

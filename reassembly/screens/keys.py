@@ -6,9 +6,10 @@ import re
 from functools import partial
 from typing import TYPE_CHECKING
 
-from textual.command import DiscoveryHit, Hit, Provider
+from textual import on
+from textual.command import CommandPalette, DiscoveryHit, Hit, Provider
 from textual.containers import VerticalScroll
-from textual.widgets import Static
+from textual.widgets import Input, Static
 
 from reassembly.screens.frame import Frame
 from reassembly.screens.keyline import keys_of
@@ -42,6 +43,16 @@ class KeyCommands(Provider):
             score = matcher.match(words)
             if score > 0:
                 yield Hit(score, matcher.highlight(words), partial(self.screen.run_action, action), help=key)
+
+
+class Palette(CommandPalette):
+    """Textual's palette, where a second Enter finds it left and does nothing: not the command again, nor whatever the
+    screen below would do."""
+
+    @on(Input.Submitted)
+    def once(self, event: Input.Submitted) -> None:
+        if self.app.screen is not self:
+            event.prevent_default().stop()
 
 
 class KeysScreen(Frame):

@@ -51,6 +51,32 @@ async def test_the_palette_does_what_the_key_does(stripped: Desk) -> None:
         await bench.until(lambda: "What is wrong with it?" in bench.painted())
 
 
+async def test_enter_upon_enter_in_the_palette_does_it_once_and_leaves_the_screen_below(stripped: Desk) -> None:
+    async with at_bench(stripped) as bench:
+        await bench.press("enter", "o", "ctrl+p")
+        await bench.type("record")
+        listed = bench.screen.query_one(OptionList)
+        await bench.until(lambda: listed.option_count == 1)
+        await bench.press("enter")
+        for _ in range(5):
+            bench.key("enter")
+        await bench.until(lambda: bench.on() == "RecordScreen")
+        await bench.settled()
+        stack = [type(screen).__name__ for screen in bench.app.screen_stack]
+        assert stack == ["JobsScreen", "JobScreen", "SignoffScreen", "RecordScreen"]
+
+
+@pytest.mark.parametrize("where", [(), ("enter", "s", "down"), ("enter", "o")])
+async def test_enter_upon_enter_opens_one_screen_of_a_kind(stripped: Desk, where: tuple[str, ...]) -> None:
+    async with at_bench(stripped) as bench:
+        await bench.press(*where)
+        for _ in range(6):
+            bench.key("enter")
+        await bench.settled()
+        stack = [type(screen).__name__ for screen in bench.app.screen_stack]
+        assert len(stack) == len(set(stack))
+
+
 async def test_a_touch_on_the_key_line_does_what_the_key_does(stripped: Desk) -> None:
     async with at_bench(stripped) as bench:
         line = bench.screen.query_one("#keys")
