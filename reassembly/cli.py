@@ -16,6 +16,7 @@ import click
 from reassembly.cli_base import (
     EXIT_CODES,
     OPEN,
+    Commands,
     NotNow,
     Wrong,
     at_desk,
@@ -26,6 +27,7 @@ from reassembly.cli_base import (
     safe,
     tell,
     tell_data,
+    warn,
     who_is_here,
     with_data,
     with_json,
@@ -51,9 +53,9 @@ BOX = {"open": "[ ]", "confirmed": "[x]", "excepted": "[!]", "contradiction": "[
 
 
 @click.group(
+    cls=Commands,
     invoke_without_command=True,
     context_settings={"help_option_names": ["-h", "--help"]},
-    epilog=EXIT_CODES,
 )
 @click.version_option(package_name="reassembly", message="%(prog)s %(version)s")
 @with_data
@@ -196,8 +198,12 @@ def jobs(find: str, as_json: bool) -> None:
       reassembly jobs
       reassembly jobs --find 4tn881
     """
+    from reassembly.record.finding import LONGEST
+
     with at_desk() as desk:
         lines = desk.jobs(safe(find))
+    if len(find) > LONGEST:
+        warn(f"The first {LONGEST} characters were looked for.")
     if as_json:
         tell_data([line._asdict() for line in lines])
     elif lines:
@@ -324,3 +330,13 @@ for command in (backup, restore, verify, evidence, recall, comeback):
     main.add_command(command)
 main.add_command(workings)
 main.add_command(photo)
+
+
+def _documented(command: click.Command) -> None:
+    """Every help ends with what the exit codes mean."""
+    command.epilog = EXIT_CODES
+    for below in command.commands.values() if isinstance(command, click.Group) else ():
+        _documented(below)
+
+
+_documented(main)

@@ -11,13 +11,14 @@ from typing import TYPE_CHECKING
 import click
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterable, Iterator
 
     from reassembly.record.desk import Desk
 
 OPEN = 1
-EXIT_CODES = """Exit codes: 0 all is well; 1 checks are open, or verify found something; 2 wrong usage or input; 3 the
-record cannot be read or written now."""
+_SHORT = 3  # of T9 and T3 half the letters differ
+EXIT_CODES = """Exit codes: 0 all is well; 1 checks are open, or something was found wrong; 2 wrong usage or input, or a
+name that nobody knows; 3 the record or a file cannot be read or written now."""
 
 
 class Wrong(click.ClickException):
@@ -113,6 +114,7 @@ def in_words() -> Iterator[None]:
 @contextmanager
 def at_desk(*, begin: bool = False) -> Iterator[Desk]:
     """The desk in the data folder; only with `begin` is a record begun where there is none."""
+    from reassembly.cli_progress import Progress
     from reassembly.record import witness
     from reassembly.record.desk import Desk
 
@@ -120,7 +122,9 @@ def at_desk(*, begin: bool = False) -> Iterator[Desk]:
     with in_words():
         if not (begin or _exists(folder / "shop.db") or _exists(folder / witness.FILE)):
             raise NotNow(f"There is no record in {folder}: name its folder with --data, or begin one with reassembly.")
-        with Desk.open(folder) as desk:
+        progress = Progress()
+        with Desk.open(folder, progress=progress.of("making the index anew")) as desk:
+            progress.end()
             desk.who = _known(desk, who_is_here())
             if desk.warning:
                 warn(desk.warning)
@@ -162,7 +166,10 @@ def photos_come_to(desk: Desk) -> str:
 
 
 def find_job(desk: Desk, name: str) -> str:
-    """The id of the job meant by its id, its order number, or a part of a registration that fits only one job."""
+    """The id of the job meant by its id, its order number, or a part of a registration that fits only one vehicle.
+
+    Of several jobs of one vehicle the only one that is open is meant, and that is said.
+    """
     from reassembly.trade.identity import registration_key
 
     name = safe(name).strip()
@@ -174,14 +181,41 @@ def find_job(desk: Desk, name: str) -> str:
     key, lines = registration_key(name), desk.jobs(name, limit=1000)
     ordered = [line for line in lines if line.order.casefold() == name.casefold()]
     plated = [line for line in lines if key and key in registration_key(line.registration)]
-    match ordered or plated:
-        case []:
-            raise Wrong(f"No job is called {name}: look for it with reassembly jobs --find.")
-        case [line]:
-            return line.id
-        case several:
-            named = ", ".join(f"{line.id} ({line.registration}, {line.opened[:10]})" for line in several[:5])
-            raise Wrong(f"{name} fits {len(several)} jobs, name one by its id: {named}.")
+    several = ordered or plated
+    if not several:
+        jobs = desk.jobs(limit=1000)
+        known = [word for line in jobs for word in (line.id, line.order, line.registration) if word]
+        raise Wrong(f"No job is called {name[:80]}{nearest(name, known)} Look for it with reassembly jobs --find.")
+    if len(several) == 1:
+        return several[0].id
+    still_open = [line for line in several if not line.signed_off]
+    one_vehicle = len({registration_key(line.registration) for line in several}) == 1
+    if len(still_open) == 1 and one_vehicle:
+        others = ", ".join(line.id for line in several if line.signed_off)
+        warn(f"{name} fits {len(several)} jobs: {still_open[0].id} is meant, which is open; signed off: {others}.")
+        return still_open[0].id
+    named = ", ".join(f"{line.id} ({line.registration}, {line.opened[:10]})" for line in several[:5])
+    raise Wrong(f"{name} fits {len(several)} jobs, name one by its id: {named}.")
+
+
+def nearest(slip: str, known: Iterable[str]) -> str:
+    """`: did you mean T3?` where one of the known words is near, else a full stop."""
+    import difflib
+
+    by_folded = {word.casefold(): word for word in known}
+    near = difflib.get_close_matches(slip[:80].casefold(), by_folded, 1, 0.6 if len(slip) > _SHORT else 0.5)
+    return f": did you mean {by_folded[near[0]]}?" if near else "."
+
+
+class Commands(click.Group):
+    """A group that knows the command that was meant."""
+
+    def get_command(self, context: click.Context, name: str) -> click.Command | None:
+        found = super().get_command(context, name)
+        if found is None and not name.startswith("-"):
+            meant = nearest(name, self.commands)
+            raise Wrong(f"There is no command {name[:80]}{meant} See {context.command_path} --help.")
+        return found
 
 
 def sure(question: str) -> None:

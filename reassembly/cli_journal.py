@@ -10,11 +10,13 @@ import click
 
 from reassembly.cli_base import (
     OPEN,
+    Commands,
     Wrong,
     at_desk,
     data_folder,
     find_job,
     in_words,
+    nearest,
     sure,
     tell,
     tell_data,
@@ -30,7 +32,7 @@ if TYPE_CHECKING:
     from reassembly.record.desk import Desk
 
 
-@click.group()
+@click.group(cls=Commands)
 def journal() -> None:
     """Give out the entries as lines of JSON, take them in, and prove that nobody altered them.
 
@@ -134,6 +136,45 @@ def _doubts_of(desk: Desk, entries: list[Any]) -> Iterator[str]:
         for doubt in doubts(entry.fact, before, shop, who=entry.who):
             if doubt.refuses:
                 yield f"doubtful: {entry.id} {type(entry.fact).__name__}: {doubt.sentence}"
+
+
+@journal.command()
+@click.argument("kind", metavar="[KIND]", required=False)
+@with_json
+def kinds(kind: str | None, as_json: bool) -> None:
+    """List the kinds of fact that can be kept, or the fields of one KIND and a line that can be appended.
+
+    \b
+    Example:
+      reassembly journal kinds
+      reassembly journal kinds PartRemoved
+    """
+    from reassembly.job import entries
+    from reassembly.record import facts_table as table
+
+    every = {each.__name__: each for each in entries.kinds()}
+    if kind is None:
+        if as_json:
+            tell_data([{"kind": name, "says": table.says(each)} for name, each in every.items()])
+            return
+        for name, each in every.items():
+            tell(f"{name:<20}{table.says(each)}")
+        tell()
+        tell("Its fields: reassembly journal kinds PartRemoved")
+        return
+    meant = next((each for name, each in every.items() if name.casefold() == kind.casefold()), None)
+    if meant is None:
+        raise Wrong(f"There is no kind {kind[:80]}{nearest(kind, every)} See reassembly journal kinds.")
+    if as_json:
+        tell_data({"kind": meant.__name__, "says": table.says(meant), "fields": table.described(meant)})
+        return
+    tell(f"{meant.__name__}: {table.says(meant)}")
+    for field in table.described(meant):
+        default = "needed" if field["needed"] else f"{json.dumps(field['default'])} if left out"
+        tell(f"  {field['name']:<16}{field['json']}; {default}")
+        tell(f"  {'':<16}{field['what']}")
+    tell("Example of a line:")
+    tell(f"  {table.example(meant)}")
 
 
 @journal.command("new-bench")

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import sys
-import time
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -22,41 +20,13 @@ from reassembly.cli_base import (
     with_data,
     with_json,
 )
+from reassembly.cli_progress import Progress
 from reassembly.job.wording import many, minute
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable
+    from collections.abc import Iterable
 
     from reassembly.record.heads import KeptHeads
-
-_PATIENCE = 0.5  # seconds, until a person wonders whether anything is going on
-
-
-class Progress:
-    """How far it is, on standard error, once it takes longer than half a second: a line that changes on a terminal, and
-    elsewhere a line every ten seconds."""
-
-    def __init__(self, clock: Callable[[], float] = time.monotonic) -> None:
-        self._clock = clock
-        self._every = _PATIENCE if sys.stderr.isatty() else 10.0
-        self._next = clock() + _PATIENCE
-        self._shown = False
-
-    def __call__(self, what: str, done: int, total: int) -> None:
-        now = self._clock()
-        if now < self._next or (done >= total and not self._shown):
-            return
-        self._next, self._shown = now + self._every, True
-        line = f"{what}: {done * 100 // max(total, 1)} %"
-        click.echo(f"\r{line}   " if sys.stderr.isatty() else line, err=True, nl=not sys.stderr.isatty())
-
-    def entries(self, done: int, total: int) -> None:
-        self("reading", done, total)
-
-    def end(self) -> None:
-        """Leave the line."""
-        if self._shown and sys.stderr.isatty():
-            click.echo(err=True)
 
 
 @click.command()
@@ -161,12 +131,12 @@ def verify(whole: bool, against: str | None, as_json: bool) -> None:
         if against is not None and _is_file(against):
             kept.append(heads.read(Path(against)))
         elif against is not None:
-            papers.append(verifying.paper(desk.journal, safe(against), progress.entries))
+            papers.append(verifying.paper(desk.journal, safe(against), progress.of("reading")))
         done = verifying.verify(
             desk.journal,
             whole=whole,
             against=kept,
-            progress=progress.entries,
+            progress=progress.of("reading"),
             of_photos=lambda done, total: progress("looking at the photos", done, total),
         )
     progress.end()
@@ -206,7 +176,7 @@ def evidence(name: str, out: Path, customer: bool, as_json: bool) -> None:
 
     progress = Progress()
     with at_desk() as desk:
-        made = write(desk, find_job(desk, name), out, customer=customer, progress=progress.entries)
+        made = write(desk, find_job(desk, name), out, customer=customer, progress=progress.of("reading"))
     progress.end()
     if as_json:
         tell_data({**made._asdict(), "path": str(made.path)})

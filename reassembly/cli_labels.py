@@ -60,7 +60,7 @@ def labels(
         raise click.UsageError("Name a JOB, --blank N or --test-page.")
     if [out, sheet, pick_list].count(None) != 2:
         raise click.UsageError("Name one of --out DIR, --sheet FILE and --pick-list FILE.")
-    from reassembly.record.picklist import write_pick_list
+    from reassembly.record.picklist import NothingToFetch, write_pick_list
     from reassembly.record.printing import write_labels, write_sheet
 
     now = datetime.now().astimezone()
@@ -70,8 +70,11 @@ def labels(
             write_sheet(job, sheet, now, size)
             tell(str(sheet))
         if pick_list is not None:
-            write_pick_list(job, pick_list, now)
-            tell(str(pick_list))
+            try:
+                write_pick_list(job, pick_list, now)
+                tell(str(pick_list))
+            except NothingToFetch as nothing:
+                tell(str(nothing))
         if out is not None:
             for path in write_labels(job, out, size, int(dpi)):
                 tell(str(path))

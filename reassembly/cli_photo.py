@@ -86,7 +86,7 @@ def _watch(desk: Desk, named: str) -> None:
 
 
 def _tell_waiting(desk: Desk, as_json: bool) -> None:
-    from reassembly.cli_keep import Progress
+    from reassembly.cli_progress import Progress
     from reassembly.job.wording import many
     from reassembly.record.watched import Watch, in_words
 

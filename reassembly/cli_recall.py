@@ -11,6 +11,7 @@ import click
 
 from reassembly.cli_base import (
     FILE,
+    Commands,
     Wrong,
     at_desk,
     find_job,
@@ -32,7 +33,7 @@ if TYPE_CHECKING:
     from reassembly.record.desk import Desk
 
 
-@click.group()
+@click.group(cls=Commands)
 def recall() -> None:
     """Find all work that hangs on one wrench, batch, part number or fluid batch, or on one person, in every job.
 
@@ -190,7 +191,8 @@ _command(
 def comeback(name: str, complaint: str, as_json: bool) -> None:
     """Tell the story of an earlier job beside the complaint it came back with.
 
-    JOB is either of the two. What shares a word with the complaint comes first; what is not recorded is said.
+    JOB is either of the two. What shares a word with the complaint comes first; what is not recorded is said. A job
+    that did not come back is told alone.
 
     \b
     Example:
@@ -198,10 +200,14 @@ def comeback(name: str, complaint: str, as_json: bool) -> None:
       reassembly comeback 287 --complaint "whines at 60"
     """
     from reassembly.job.comeback import between, sections
-    from reassembly.record.gathering import come_back
+    from reassembly.record.gathering import NotBack, come_back
 
     with at_desk() as desk:
-        story = come_back(desk, find_job(desk, name), safe(complaint).strip())
+        try:
+            story = come_back(desk, find_job(desk, name), safe(complaint).strip())
+        except NotBack as not_back:
+            warn(str(not_back))
+            story = not_back.story
     if as_json:
         tell_data(story)
         return

@@ -18,7 +18,8 @@ from click.testing import CliRunner, Result
 from labels.picture import DOTS_A_MODULE
 from labels.picture import SIZES as STOCK
 from reassembly.cli import main
-from reassembly.job.entries import JobOpened, PartRemoved
+from reassembly.cli_base import EXIT_CODES
+from reassembly.job.entries import FastenersRemoved, JobOpened, PartRemoved, kinds
 from reassembly.job.plan import plan
 from reassembly.record.demo.build import Jobs, build
 from reassembly.record.desk import Desk
@@ -85,8 +86,59 @@ def test_every_command_has_help_with_an_example(command: tuple[str, ...]) -> Non
     assert example.strip().startswith(" ".join(["reassembly", *command]))
 
 
-def test_exit_codes_are_documented() -> None:
-    assert "Exit codes: 0" in run("--help").stdout
+@pytest.mark.parametrize("command", commands(main), ids=" ".join)
+def test_every_help_ends_with_the_exit_codes(command: tuple[str, ...]) -> None:
+    assert " ".join(run(*command, "--help").stdout.split()).endswith(" ".join(EXIT_CODES.split()))
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    {
+        ("jobz",): "There is no command jobz: did you mean jobs? See ",
+        ("journal", "dumb"): "There is no command dumb: did you mean dump? See ",
+        ("journal", "kinds", "PartRemove"): "There is no kind PartRemove: did you mean PartRemoved?",
+        ("checks", "4122"): "No job is called 4122: did you mean 412?",
+        ("checks", "4TM 881"): "No job is called 4TM 881: did you mean 4TN 881?",
+        ("recall", "person", "anne"): "anne: nobody here is called so",
+    }.items(),
+    ids=lambda words: "" if isinstance(words, str) else " ".join(words),
+)
+def test_a_name_that_nobody_knows_ends_with_2_and_the_nearest(
+    workshop: tuple[Path, Jobs], arguments: tuple[str, ...], words: str
+) -> None:
+    result = run(*arguments, "--data", workshop[0]) if arguments[0] in ("checks", "recall") else run(*arguments)
+    assert (result.exit_code, result.stdout) == (2, "")
+    assert words in result.stderr
+
+
+def test_the_kinds_of_fact_and_their_fields_are_told() -> None:
+    told = run("journal", "kinds").stdout
+    assert all(kind.__name__ in told for kind in kinds())
+    assert json.loads(run("journal", "kinds", "--json").stdout)[0] == {
+        "kind": "JobOpened",
+        "says": "A vehicle came in.",
+    }
+    one = run("journal", "kinds", "fastenersremoved").stdout
+    assert one.startswith("FastenersRemoved: ")
+    assert "count           a whole number from 1 to 200; needed" in one
+    data = json.loads(run("journal", "kinds", "FastenersRemoved", "--json").stdout)
+    assert [field["name"] for field in data["fields"]] == list(FastenersRemoved.__struct_fields__)
+
+
+def test_of_two_jobs_of_one_vehicle_the_open_one_is_meant_and_that_is_said(workshop: tuple[Path, Jobs]) -> None:
+    folder, jobs = workshop
+    result = run("checks", "7kd 204", "--data", folder, "--json")
+    assert result.exit_code == 1
+    assert f"7kd 204 fits 2 jobs: {jobs.half_stripped} is meant, which is open" in result.stderr
+    assert f"signed off: {jobs.signed_off}" in result.stderr
+    assert json.loads(result.stdout) == json.loads(run("checks", jobs.half_stripped, "--data", folder, "--json").stdout)
+
+
+def test_a_text_too_long_to_look_for_is_cut_and_that_is_said(workshop: tuple[Path, Jobs]) -> None:
+    result = run("--data", workshop[0], "jobs", "--find", "4TN 881" + " " * 300 + "x" * 100_000)
+    assert result.exit_code == 0
+    assert "The first 200 characters were looked for." in result.stderr
+    assert "4TN 881" in result.stdout
 
 
 @pytest.mark.parametrize(
@@ -103,7 +155,9 @@ def test_exit_codes_are_documented() -> None:
         ("checks", "nobody's"),
         ("checks", ""),
         ("checks", " "),
-        ("checks", "7KD"),
+        ("checks", "4"),
+        ("jobz",),
+        ("journal", "dumb"),
         (),
     ],
     ids=" ".join,
@@ -136,9 +190,10 @@ def test_a_job_is_named_by_its_id_in_any_case(workshop: tuple[Path, Jobs]) -> No
     assert run("checks", jobs.signed_off.lower(), "--data", folder).exit_code == 0
 
 
-def test_a_plate_of_two_jobs_is_refused_with_both_ids(workshop: tuple[Path, Jobs]) -> None:
+def test_a_part_of_two_plates_is_refused_with_both_ids(workshop: tuple[Path, Jobs]) -> None:
     folder, jobs = workshop
-    result = run("checks", "7kd 204", "--data", folder)
+    result = run("checks", "4", "--data", folder)
+    assert result.exit_code == 2
     assert jobs.signed_off in result.stderr
     assert jobs.half_stripped in result.stderr
 
@@ -434,7 +489,7 @@ def test_exit_codes_of_real_processes(workshop: tuple[Path, Jobs], tmp_path: Pat
     data = {"REASSEMBLY_DATA": str(workshop[0])}
     assert run_for_real("jobs", **data).returncode == 0
     assert run_for_real("checks", "412", **data).returncode == 1
-    assert run_for_real("checks", "7kd", **data).returncode == 2
+    assert run_for_real("checks", "4", **data).returncode == 2
     assert run_for_real("jobs", REASSEMBLY_DATA=str(tmp_path / "no")).returncode == 3
 
 

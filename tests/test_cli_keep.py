@@ -13,7 +13,7 @@ import pytest
 from click.testing import CliRunner, Result
 
 from reassembly.cli import main
-from reassembly.cli_keep import Progress
+from reassembly.cli_progress import Progress
 from reassembly.record.demo.build import Jobs, build
 from reassembly.record.desk import Desk
 
@@ -159,7 +159,7 @@ def test_progress_is_told_only_once_it_takes_long(capsys: pytest.CaptureFixture[
 
 def test_on_a_terminal_progress_is_one_line_that_changes() -> None:
     code = """
-from reassembly.cli_keep import Progress
+from reassembly.cli_progress import Progress
 now = 0.0
 progress = Progress(lambda: now)
 for done in range(10):

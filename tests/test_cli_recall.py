@@ -199,10 +199,13 @@ def test_a_come_back_as_data_and_beside_a_complaint_at_the_counter(back: tuple[P
     assert (data["complaint"], data["later"], data["not_mentioned"]) == ("whines", "", ["whines"])
 
 
-def test_a_job_that_did_not_come_back_asks_for_the_complaint(shop: Path) -> None:
+def test_a_job_that_did_not_come_back_is_told_alone(shop: Path) -> None:
     result = run(shop, "comeback", "4TN")
-    assert result.exit_code == 2
-    assert "did not come back" in result.stderr
+    assert result.exit_code == 0
+    assert "did not come back: say what is complained of" in result.stderr
+    assert "4TN 881" in result.stdout
+    assert "complaint now:  none said" in result.stdout
+    assert json.loads(run(shop, "comeback", "4TN", "--json").stdout)["later"] == ""
 
 
 def test_both_jobs_of_a_come_back_name_each_other_whatever_the_plate(back: tuple[Path, str, str]) -> None:

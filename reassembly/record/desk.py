@@ -74,12 +74,13 @@ class Desk:
         now: Callable[[], int] = time.time_ns,
         trusted: Callable[[], bool] = clock.synchronised,
         patience: float = 5.0,
+        progress: Progress = lambda _done, _all: None,
     ) -> Self:
-        """Open the data folder, made where there is none.
+        """Open the data folder, made where there is none. `progress` is for the minute after an update of the program.
 
         `now` is the wall clock in nanoseconds since 1970; `patience` is how many seconds to wait for another program.
         """
-        desk = cls(Journal(Folder(folder, patience), now, trusted))
+        desk = cls(Journal(Folder(folder, patience, progress=progress), now, trusted))
         desk.who = who
         desk.bench  # noqa: B018 - opens the folder, so that trouble shows at once
         return desk

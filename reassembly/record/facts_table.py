@@ -5,11 +5,11 @@ from __future__ import annotations
 import re
 import sys
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import msgspec
 
-from reassembly.job.entries import Entry, MarkMade, Stage, kinds, write
+from reassembly.job.entries import CustomerNamed, Entry, Fact, MarkMade, Stage, kinds, write
 from reassembly.job.fields import fields
 
 if TYPE_CHECKING:
@@ -86,6 +86,45 @@ def _lines() -> Iterator[str]:
         for each in fields(kind):
             yield f"| `{each.name}` | {_cell(each.type)} | {_default(each)} | {_cell(_meaning(each))} |"
     yield ""
+
+
+def says(kind: type) -> str:
+    """What a kind of fact says, in a sentence."""
+    return " ".join((kind.__doc__ or "").split())
+
+
+def described(kind: type) -> list[dict[str, Any]]:
+    """The fields of a kind, each with its JSON in words."""
+    return [
+        {
+            "name": each.name,
+            "json": each.type,
+            "needed": each.required,
+            "default": msgspec.to_builtins(each.default),
+            "what": _meaning(each),
+        }
+        for each in fields(kind)
+    ]
+
+
+def example(kind: type[Fact]) -> str:
+    """A line written by hand that can be appended: the fields that are needed, and nothing else."""
+    fact = {"kind": kind.__name__, **{each.name: _given(each.type) for each in fields(kind) if each.required}}
+    if kind is CustomerNamed:  # its digest is made of the words beside it
+        return _line({"fact": {"kind": kind.__name__}, "details": {"name": "..."}})
+    return _line({"fact": fact})
+
+
+def _line(data: object) -> str:
+    return msgspec.json.format(msgspec.json.encode(data), indent=0).decode()
+
+
+def _given(of: str) -> object:
+    """Something of the type that these words say."""
+    if of.startswith('"'):
+        return of.split('"')[1]
+    beginnings = {"a whole number": 1, "list of text": ["..."], "list of Stage": [{"kind": "by hand"}], "object": {}}
+    return next((given for words, given in beginnings.items() if of.startswith(words)), "...")
 
 
 def _default(of: Field) -> str:

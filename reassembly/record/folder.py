@@ -9,6 +9,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from reassembly.record import durable, reserve, schema, witness
+from reassembly.record.finding import Progress
 from reassembly.record.trouble import Damage, Trouble, of_database, of_file
 
 
@@ -26,15 +27,24 @@ class Folder:
     """One open data folder. Whatever goes wrong is raised as Trouble, and the next call tries again.
 
     `patience` is how many seconds to wait for another program that is writing; `whichever` takes a journal that is not
-    the one that was last written here.
+    the one that was last written here; `progress` is told how far the search tables are where an update of the program
+    makes them anew.
     """
 
-    def __init__(self, path: Path, patience: float = 5.0, *, whichever: bool = False) -> None:
+    def __init__(
+        self,
+        path: Path,
+        patience: float = 5.0,
+        *,
+        whichever: bool = False,
+        progress: Progress = lambda _done, _all: None,
+    ) -> None:
         self.path = path
         self.database = path / "shop.db"
         self._name = str(self.database)
         self.patience = patience
         self._whichever = whichever
+        self._progress = progress
         self.openings = 0
         self._connection: sqlite3.Connection | None = None
         self._file = _NOTHING
@@ -134,7 +144,7 @@ class Folder:
                     self._refuse_another(connection)
                     connection.execute("pragma journal_mode = wal")
                     connection.execute("begin immediate")
-                    schema.migrate(connection)
+                    schema.migrate(connection, self._progress)
                     connection.execute("commit")
                 schema.set_pragmas(connection)
             except BaseException:

@@ -35,6 +35,14 @@ class Gathered(NamedTuple):
     photos: Mapping[str, Path] = {}
 
 
+class NotBack(Refused):
+    """A job that no other came back from; `story` tells it alone."""
+
+    def __init__(self, job: str, story: Story) -> None:
+        super().__init__(f"Job {job} did not come back: say what is complained of.")
+        self.story = story
+
+
 def gather(desk: Desk, job: str) -> Gathered:
     """Raises Trouble when the journal cannot be read."""
     found = desk.job(job)
@@ -67,5 +75,5 @@ def come_back(desk: Desk, job: str, complaint: str = "") -> Story:
         return comeback(first, desk.shop(), found)
     later = desk.came_back(job)
     if not later:
-        raise Refused(f"Job {job} did not come back: say what is complained of.")
+        raise NotBack(job, comeback(found, desk.shop()))
     return comeback(found, desk.shop(), desk.job(later[0].id))

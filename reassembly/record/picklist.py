@@ -21,14 +21,21 @@ if TYPE_CHECKING:
 BOX = "[  ]"
 
 
+class NothingToFetch(Refused):
+    """There is nothing to write a list of."""
+
+    def __init__(self) -> None:
+        super().__init__("Nothing is left to fetch: every bag of this job is back on the vehicle, or none was packed.")
+
+
 def write_pick_list(job: Job, path: Path, when: datetime) -> int:
-    """A4 pages; returns how many bags are still to be fetched. Raises Trouble."""
+    """A4 pages; returns how many bags are still to be fetched. Raises NothingToFetch, Trouble."""
     from reassembly.record.typeset import Column, Pages, Words, cell
 
     refit = plan(job)
     wanted = tuple(pick for pick in picks(job, refit) if not pick.done)
     if not wanted:
-        raise Refused("Nothing is left to fetch: every bag of this job is back on the vehicle, or none was packed.")
+        raise NothingToFetch
     turn = {step.part.id: str(n) for n, step in enumerate(refit.steps, 1)}
     pages = Pages(f"Pick list {title(job)}", f"{title(job)}   {when:%Y-%m-%d %H:%M}", when)
     pages.title_block("Pick list", title(job), many(len(wanted), "bag or tag"))

@@ -173,7 +173,7 @@ def is_current(connection: sqlite3.Connection) -> bool:
     return applied == STEPS.keys()
 
 
-def migrate(connection: sqlite3.Connection) -> None:
+def migrate(connection: sqlite3.Connection, progress: finding.Progress = lambda _done, _all: None) -> None:
     """Take the steps that are missing; the caller holds one write transaction around all of them."""
     from sqlite_utils import Database, Migrations  # 0.2 s, and needed only when a step is missing
 
@@ -188,4 +188,4 @@ def migrate(connection: sqlite3.Connection) -> None:
     before = {name for (name,) in connection.execute("select name from sqlite_master")}
     migrations.apply(Database(connection, execute_plugins=False))
     if "found_part" in before and "found_use" not in before:
-        finding.rebuild(connection)  # what is found now was not looked for when it was kept
+        finding.rebuild(connection, progress)  # what is found now was not looked for when it was kept

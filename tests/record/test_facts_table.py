@@ -3,10 +3,13 @@
 from pathlib import Path
 
 import msgspec
+import pytest
 
-from reassembly.job.entries import Entry, kinds, read
+from reassembly.job.entries import Entry, Fact, kinds, read
 from reassembly.job.fields import fields
+from reassembly.record import facts_table
 from reassembly.record.facts_table import BEGIN, END, ENVELOPE, EXAMPLE, markdown, renewed
+from reassembly.record.handwritten import LineError, Said, read_line
 
 DEVELOPERS = Path(__file__).parents[2] / "DEVELOPERS.md"
 
@@ -41,3 +44,12 @@ def test_what_stands_around_the_block_is_left_alone() -> None:
     assert new.endswith(f"{END}\n\nafter\n")
     assert "stale words" not in new
     assert renewed(new) == new
+
+
+@pytest.mark.parametrize("kind", kinds(), ids=lambda kind: kind.__name__)
+def test_the_example_of_every_kind_is_a_line_that_can_be_appended(kind: type[Fact]) -> None:
+    errors: list[LineError] = []
+    said = read_line(1, facts_table.example(kind).encode(), lambda _: (), errors)
+    assert errors == []
+    assert isinstance(said, Said)
+    assert type(said.fact) is kind

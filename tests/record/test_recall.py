@@ -17,13 +17,12 @@ from reassembly.job.entries import Entry, Stage, read
 from reassembly.job.uses import WHATS
 from reassembly.record import finding, schema
 from reassembly.record.customer import Customer
+from reassembly.record.desk import Desk
 from tests.job.naive import standing
 from tests.record.bench import START, Wall, desk_in, with_job
 
 if TYPE_CHECKING:
     from collections.abc import Callable
-
-    from reassembly.record.desk import Desk
 
 DAY = 86_400_000
 NAMES = {
@@ -277,8 +276,10 @@ def test_a_record_of_an_older_program_can_be_recalled_from(tmp_path: Path, monke
         connection.execute(statement)
     assert not schema.is_current(connection)
     connection.close()
-    with desk_in(tmp_path) as desk:
+    told: list[tuple[int, int]] = []
+    with Desk.open(tmp_path, progress=lambda done, total: told.append((done, total))) as desk:
         assert [u.part for u in desk.recall("wrench", "T3").uses] == ["rear flange"]
+    assert told == [(0, 1), (1, 1)]  # a minute at ten years: nobody waits that long for a screen that says nothing
 
 
 def test_what_was_said_before_its_specification_is_the_same_after_a_rebuild(tmp_path: Path) -> None:
