@@ -75,10 +75,24 @@ def _tied(found: re.Match[str]) -> Iterator[m.Meaning]:
 
 
 def _stuck(found: re.Match[str]) -> Iterator[m.Meaning]:
-    if not found["freed"]:
+    freed, grease = _bare(found["freed"] or ""), _bare(found["grease"] or found["product"] or "")
+    if not freed:
         yield m.Unread("what freed it? Type stuck heat")
+    elif found["product"] and not _FREES.search(freed):
+        yield m.Unread("freed by what, and greased with what? Type stuck heat greased copper paste")
     else:
-        yield m.Said(said.PartStuck(part="", freed=_bare(found["freed"]), grease=_bare(found["grease"] or "")))
+        yield m.Said(said.PartStuck(part="", freed=freed, grease=grease))
+
+
+# What frees a part, and what it is greased with, so that one is told from the other without a word between them.
+_FREES = words_of(
+    r"\b(?:heat(?:ed)?|torch|oil|spray|fluid|puller|press|hammer|bar|lever|wedge|chisel|impact|extractor|cold|freez\w+"
+    r"|tapp\w+|knock\w+|wire brush|acid|rust remover)$"
+)
+_PRODUCT = (
+    r"(?:(?:copper|graphite|lithium|assembly|ceramic|moly\w*|silicone|white|high|temperature|temp|brake|nickel"
+    r"|aluminium|water\w*) )*(?:grease|paste|anti-?seize)(?: (?:on|to|round|in) .+)?"
+)
 
 
 def _care(found: re.Match[str]) -> Iterator[m.Meaning]:
@@ -136,7 +150,8 @@ _TO_THE_END: tuple[tuple[re.Pattern[str], Callable[[re.Match[str]], Iterator[m.M
         (r"aid:? (.+)", _aid),
         (rf"((?:[a-z]+ )?{AID} (?:in|into|on|under|over|round|around|through|between|behind|across) .+)", _aid),
         (rf"tied(?: up| back)?(?: with (?P<tie>[a-z]+))?(?: (?P<where>{WHERE} .+))?", _tied),
-        (r"(?:stuck|seized)(?: (?:by )?(?P<freed>.+?)(?: (?:then )?greased?(?: with)? (?P<grease>.+))?)?", _stuck),
+        ((r"(?:stuck|seized)(?: (?:by )?(?P<freed>.+?)(?: (?:then )?greased?(?: with)? (?P<grease>.+)| (?P<product>"
+         rf"{_PRODUCT}))?)?"), _stuck),
         (rf"(?P<verb>{'|'.join(CARE)})\b:? (?!nipple|rag\b)(?P<what>.+)", _care),
         (r"(?:renew(?:ed)?|new) (?P<what>.+)", _renewals),
         (rf"(?P<what>(?:[a-z-]+ ){{0,2}}{NEW}) (?:renew(?:ed)?|new)", _renewals),
@@ -207,6 +222,7 @@ _HINTS: tuple[tuple[re.Pattern[str], str], ...] = tuple(
         (rf"{NUMBER} ?(?:mm|cm|in)", "of what? A length stands after the thread (M10x35), a drive after hex (hex 13)"),
         (r".*\bo ?'? ?clock.*", "which feature? Type lug 4 o'clock from front"),
         (rf"(?:.* )?{FEATURE} (?:at )?{_CLOCK}(?: {SEEN})?", "a clock position? Type lug 4 from front"),
+        (r"(?:banjo(?: bolt)?|hose (?:clip|clamp))s?", "how many? Type 2 hose clips, or 1 banjo bolt M12x1.5"),
         (rf"(?:.* )?{FEATURE}", "which way? Type slots front, or lug 4 o'clock front"),
         (rf".+ {FACING}", "does it face that way? Type slots faces front; of the side of the part, only left"),
         (r"\d{1,2} ?x ?\d+.*", "a thread begins with M (4 x M10x35), or is typed 4 x 3/8-24"),

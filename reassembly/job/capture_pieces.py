@@ -34,7 +34,7 @@ INCH = (
 PLACE = rf"(?:(?:hole|bolt|stud|position) \d{{1,3}}(?: ?(?:of|/) ?\d{{1,3}})?|{NUMBER} ?(?:deg(?:rees)?|°))"
 MASS = rf"{NUMBER} ?(?:kg|g|gr|grams?|oz|mg)"
 _TORQUE = frozenset(spelling for unit in UNITS["torque"] for spelling in unit.spellings)
-_KINDS = rf"(?:{KIND}s?)"
+_KINDS = rf"(?:(?:banjo(?: bolt)?|hose (?:clip|clamp)|{KIND})s?)"
 
 
 class Token(NamedTuple):
@@ -49,6 +49,8 @@ def _fasteners(found: re.Match[str]) -> m.Meaning:
     told = {name: text or "" for name, text in found.groupdict().items()}
     what = (told.get("what") or told.get("after") or "").lower()
     count = int(told["count"]) if told.get("count") else 1 if what and not what.endswith("s") else None
+    if what.startswith("banjo"):
+        what = "banjo bolt"
     text = " ".join(told.get("thread", "").replace("*", "x").split())
     if not text:
         return m.Fasteners(count, what.removesuffix("s"))
@@ -77,6 +79,14 @@ def _size(count: int | None, what: str, text: str) -> m.Meaning:
 
 def _tidy(size: str) -> str:
     return re.sub(r" ?X ?", "x", size.strip().upper())
+
+
+def _star(found: re.Match[str]) -> m.Meaning:
+    """A six-lobed drive by its size in ISO 10664, however the shop calls it: T30, or E10 on the outside."""
+    if not found["size"]:
+        return m.Unread("which size? Type T30 or star 30, and E10 where it is outside")
+    outside = (found["letter"] or "").lower() == "e" or found.groupdict().get("outside")
+    return m.Drive(f"{'E' if outside else 'T'}{found['size']}")
 
 
 def _several(found: re.Match[str]) -> tuple[int, ...]:
@@ -138,6 +148,12 @@ _FIRM: tuple[tuple[str, Callable[[re.Match[str]], m.Meaning]], ...] = (
         rf"(?:internal |external )?(?:hex|square|splined?|hexalobular) ?{NUMBER}|[te]\d{{1,2}}|\d{{1,2}} ?af",
         lambda found: m.Drive(found[0]),
     ),
+    (
+        (r"(?P<outside>external |outside )?(?:internal )?(?:torx|star|six[- ]?lobed?)"
+        r"(?: (?P<letter>[te])?(?P<size>\d{1,2})|$)"),
+        _star,
+    ),
+    (r"(?P<letter>[te])(?P<size>\d{1,2}) (?:torx|star)", _star),
     (r"safety(?:[- ]critical)?|second check", lambda _: m.SafetyCritical()),
     (rf"{_NEWS} {KIND}s|{KIND}s {_NEWS}|renew(?:ed)?", lambda _: m.Renewed()),
     (rf"{SAME}(?: as (?:the )?last(?: one| part)?)?", _same),

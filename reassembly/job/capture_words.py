@@ -63,9 +63,15 @@ SHORTHAND: tuple[tuple[str, str], ...] = (
     ("driveshaft l+r", "two parts, left and right, with the same facts; also front and rear, upper and lower"),
     ("hose clip x3", "three parts: hose clip 1, 2 and 3"),
     ("filter, of gearbox pan", "taken off a part that is off already"),
-    ("pan, 13 x M6x20 8.8", "count x thread, length, class; also 4 nuts M8, 3 clips, 4 x 3/8-24 UNF x 1"),
+    (
+        "pan, 13 x M6x20 8.8",
+        "count x thread, length, class; also 4 nuts M8, 2 hose clips, 1 banjo bolt, 4 x 3/8-24 UNF x 1",
+    ),
     ("mount, 4 x M12x60, 90 at 3 4", "length 60, but 90 at positions 3 and 4; or M12x60/60/90/90"),
-    ("flange, 4 x M10x35 10.9 hex 15 renew safety", "drive; new ones at refit; a second person confirms"),
+    (
+        "flange, 4 x M10x35 10.9 hex 15 renew safety",
+        "drive, also T30 or star 30; new ones at refit; a second person confirms",
+    ),
     ("mount, same bolts as the last", "the fasteners of the last part; same bolts as centre bearing; same torque"),
     ("pan, 13 x M6x20, by hand, 4 Nm, 8 Nm", "stages in turn; also 60 Nm + 90 deg, back off, check 60 Nm"),
     ("flange, 4 x M10x35, 60 Nm circle from rear, order 1 3 2 4", "layout, the side it is seen from, order"),

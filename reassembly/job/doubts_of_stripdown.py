@@ -34,7 +34,7 @@ from reassembly.trade.vibration import orders
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
-_THREADLESS = {"clip", "rivet", "split pin", "pin", "clamp", "strap"}
+_THREADLESS = {"clip", "hose clip", "rivet", "split pin", "pin", "clamp", "hose clamp", "strap"}
 _HOLE = re.compile(r"(?:hole|bolt|position)\s*(\d+)(?:\s*(?:of|/)\s*(\d+))?", re.IGNORECASE | re.ASCII)
 
 

@@ -177,6 +177,30 @@ READ: list[tuple[str, list[Fact]]] = [
     ("x, 0.5 oz in hole 2", [off("x"), weight("hole 2", "0.5 oz")]),  # and no torque of 0.5 ozf.in
     ("x, riveted weight 140 deg", [off("x"), weight("140 deg", what="riveted weight")]),
     ("x, magnet at the ridge left of the drain", [off("x"), weight("the ridge left of the drain", what="magnet")]),
+    # drives by their lobes, hoses and pipes
+    ("x, 4 x M6x20 torx 30", [off("x"), bolts(4, "M6", "20", drive="T30")]),
+    ("x, 4 x M6x20, star 30", [off("x"), bolts(4, "M6", "20", drive="T30")]),
+    ("x, 4 x M6x20 e10 torx", [off("x"), bolts(4, "M6", "20", drive="E10")]),
+    ("x, 4 x M6x20 external star 10", [off("x"), bolts(4, "M6", "20", drive="E10")]),
+    ("star wheel, 2 x M6x20", [off("star wheel"), bolts(2, "M6", "20")]),
+    ("cam star wheel, 2 x M6x20", [off("cam star wheel"), bolts(2, "M6", "20")]),
+    ("x, 1 banjo bolt", [off("x"), bolts(1, what="banjo bolt")]),
+    ("x, banjo M12x1.5", [off("x"), bolts(1, "M12x1.5", what="banjo bolt")]),
+    ("x, 2 hose clips", [off("x"), bolts(2, what="hose clip")]),
+    ("x, 2 clamps", [off("x"), bolts(2, what="clamp")]),
+    # stuck
+    (
+        "x, stuck penetrating oil copper grease",
+        [off("x"), said.PartStuck(part="", freed="penetrating oil", grease="copper grease")],
+    ),
+    (
+        "x, stuck puller copper paste on the hub",
+        [off("x"), said.PartStuck(part="", freed="puller", grease="copper paste on the hub")],
+    ),
+    (
+        "x, stuck puller grease assembly paste",
+        [off("x"), said.PartStuck(part="", freed="puller", grease="assembly paste")],
+    ),
     # aids, renewals, care
     ("x, aid locking pin in bellcrank", [off("x"), said.AidFitted(aid="locking pin", where="in bellcrank")]),
     ("x, wire round the joint", [off("x"), said.AidFitted(aid="wire", where="round the joint")]),
@@ -241,6 +265,10 @@ ASKED: list[tuple[str, str, list[Fact]]] = [  # the line, words of what is said 
         "row: another one is typed already",
         [off("x"), PLAIN, torque("60 Nm", layout="circle")],
     ),
+    ("x, 4 x M6x20 star", "star: which size?", [off("x"), bolts(4, "M6", "20")]),
+    ("x, banjo", "banjo: how many?", [off("x")]),
+    ("x, hose clips", "hose clips: how many?", [off("x")]),
+    ("x, stuck heat wonder grease", "stuck heat wonder grease: freed by what, and greased with what?", [off("x")]),
     ("x, aside, front+left", "front+left: not understood", [off("x", "aside")]),
     ("x, circle", "circle: for which torque?", [off("x")]),
     ("x, 90 deg", "90 deg: stage 1: 90 deg: an angle counts from a snug joint", [off("x")]),

@@ -123,7 +123,7 @@ sets = st.builds(
     said.FastenersRemoved,
     part=st.just("x"),
     count=st.integers(1, 40),
-    what=st.sampled_from(["bolt", "nut", "screw"]),
+    what=st.sampled_from(["bolt", "nut", "screw", "banjo bolt", "hose clip"]),
     thread=threads,
     lengths=lengths.map(lambda each: (each,)),
     strength=st.sampled_from(["", "8.8", "10.9", "10"]),
