@@ -10,7 +10,7 @@ from reassembly.job.entries import BagPacked, FastenersRemoved, MarkMade, Weight
 from reassembly.job.telling import fasteners
 from reassembly.job.wording import many
 from reassembly.record.trouble import Trouble
-from reassembly.screens.line import Line
+from reassembly.screens.line import Line, one_line, tell_joined
 from reassembly.screens.lists import Lines
 from reassembly.screens.text import column
 
@@ -43,7 +43,8 @@ class CameOff(Lines):
         event.prevent_default()
 
     def on_paste(self, event: events.Paste) -> None:
-        self._to_line(" ".join(event.text.splitlines()))
+        self._to_line(one_line(event.text))
+        tell_joined(self.screen, event.text)
         event.stop()
 
     @property

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from textual.widgets import Input
 
+from reassembly.screens.frame import Frame
 from reassembly.screens.text import safe
 
 if TYPE_CHECKING:
     from textual import events
+    from textual.screen import Screen
 
 
 class Line(Input):
@@ -24,13 +26,28 @@ class Line(Input):
         self.cursor_blink = False
 
     def on_paste(self, event: events.Paste) -> None:
-        """Several lines become one; Textual's own would keep the first and drop the rest."""
-        self.replace(" ".join(event.text.splitlines()), *self.selection)
+        """Several lines become one, and it is said; Textual's own would keep the first and drop the rest."""
+        self.replace(one_line(event.text), *self.selection)
+        tell_joined(self.screen, event.text)
         event.prevent_default()
         event.stop()
 
     def validate_value(self, value: str) -> str:
         return safe(value)
+
+
+def one_line(text: str) -> str:
+    """The lines of a pasted text, parted by commas as pieces of one are; nothing of them is lost."""
+    lines = (line.strip() for line in text.splitlines())
+    kept = [line for line in lines if line]
+    return ", ".join([*(line.rstrip(", ") for line in kept[:-1]), *kept[-1:]]) if len(kept) > 1 else text.strip("\r\n")
+
+
+def tell_joined(screen: Screen[Any], text: str) -> None:
+    """Say on the answer line that several lines were pasted into one."""
+    number = sum(1 for line in text.splitlines() if line.strip())
+    if number > 1 and isinstance(screen, Frame):
+        screen.answer(f"{number} lines pasted, joined by commas: look at them before you say it", "warn")
 
 
 def by_card(line: Input, card: str) -> bool:
