@@ -37,9 +37,10 @@ class Captured(NamedTuple):
     adds: bool = False  # to a part that is off already
 
 
-def capture(line: str, job: Job, shop: Shop) -> Captured:
+def capture(line: str, job: Job, shop: Shop, to: str = "") -> Captured:
     """Read what was typed so far. Pure, and never raises, whatever was typed or the job holds.
 
+    A line that begins with + adds to the part with the id `to`, where that one is off, otherwise to the latest.
     The facts are those the doubts of the job do not refuse; what they refuse is in `not_understood`, in their words.
     """
     typed = " ".join(line.split())
@@ -47,14 +48,15 @@ def capture(line: str, job: Job, shop: Shop) -> Captured:
     if not typed or typed == "+":
         return Captured(adds=bool(typed))
     ground = Ground.of(job, shop)
-    if read.adds and ground.latest is None:
+    adds_to = ground.part(to) if to in ground.off else ground.latest
+    if read.adds and adds_to is None:
         return Captured(not_understood=(f"{typed}: no part is off yet to add to: type its name",), adds=True)
     if not read.adds and not any(sign.isalpha() for sign in read.name):
         if len(typed) > LONGEST:
             return Captured(not_understood=(f"{len(typed)} characters are too many for one line: say it in two",))
-        more = f", or + to add to {ground.latest.name}" if ground.latest else ""
+        more = f", or + to add to {adds_to.name}" if adds_to else ""
         return Captured(not_understood=(f"{typed}: which part? Type its name first{more}",))
-    draft = Draft(read.name, ground.latest if read.adds else None, ground)
+    draft = Draft(read.name, adds_to if read.adds else None, ground)
     for item in read.items:
         draft.take(item)
     return _checked(draft, _ids(draft, ground), ground)

@@ -39,16 +39,17 @@ def withdrawal(entry: Entry[Any], why: str, job: Job) -> tuple[Fact, ...]:
     A part that then never came off goes with all that was said of it, so that no ghost of it is asked for at refit; a
     bag that holds other parts as well is said again without it.
     """
-    strikes: list[Fact] = [EntryStruck(entry=entry.id, why=why)]
+    strike = EntryStruck(entry=entry.id, why=why)
     part = parts(job).get(entry.fact.part) if isinstance(entry.fact, PartRemoved) else None
     if part is None or any(e.id != entry.id for e in part.removals):
-        return tuple(strikes)
+        return (strike,)
     shared = [bag for bag in bags(job).values() if part.id in bag.packed.fact.parts and set(_holds(bag)) != {part.id}]
     apart = {entry.id, *(bag.packed.id for bag in shared)}
-    strikes += [EntryStruck(entry=e.id, why=why) for e in part.about if e.id not in apart]
-    for bag in shared:
-        strikes += repacked(bag, [p for p in _holds(bag) if p != part.id], why)
-    return tuple(strikes)
+    return (
+        *(f for bag in shared for f in repacked(bag, [p for p in _holds(bag) if p != part.id], why)),
+        *(EntryStruck(entry=e.id, why=why) for e in reversed(part.about) if e.id not in apart),
+        strike,
+    )
 
 
 def repacked(bag: Bag, holds: Sequence[str], why: str) -> Iterator[Fact]:
@@ -82,14 +83,14 @@ def bring_back(struck: Struck, why: str, job: Job) -> tuple[EntryStruck, ...]:
         facts = {e.id: e.fact for e in job.struck}
         strikes = {(s.bench, s.number): s for s in job.said(EntryStruck)}
         last = struck.strikes[-1]
-        # What went with it was struck in the same breath: by the entries that follow, for the same reason.
-        number = last.number + 1
+        # What went with it was struck in the same breath: by the entries before, for the same reason.
+        number = last.number - 1
         while (s := strikes.get((last.bench, number))) and s.fact.why == last.fact.why:
             fact = facts.get(s.fact.entry)
             if not (getattr(fact, "part", "") == part or (isinstance(fact, BagPacked) and set(fact.parts) == {part})):
                 break
             every.append(s)
-            number += 1
+            number -= 1
     return tuple(EntryStruck(entry=s.id, why=why) for s in every)
 
 

@@ -8,7 +8,6 @@ from textual.suggester import Suggester
 
 from reassembly.job.entries import BagPacked, FastenersRemoved, MarkMade, WeightFound
 from reassembly.job.telling import fasteners
-from reassembly.job.wording import many
 from reassembly.record.trouble import Trouble
 from reassembly.screens.line import Line, one_line, tell_joined
 from reassembly.screens.lists import Lines
@@ -75,18 +74,18 @@ class SaidBefore(Suggester):
 def told_in_line(number: int, part: Part) -> str:
     """One part of the list, with its number."""
     told = "  ".join(_beside(part))
-    return f"{number:>3}  {column(part.name, 28)} {part.how:<13} {told}"
+    return f"{number:>3}  {column(part.name, 26)} {part.how:<12} {told}"
 
 
 def _beside(part: Part) -> Iterator[str]:
     if part.parent:
         yield f"of {part.parent}"
-    for entry in part.said(FastenersRemoved):
-        yield fasteners(entry.fact)
     if any(part.said(MarkMade)):
         yield "marked"
     weights = sum(1 for _ in part.said(WeightFound))
     if weights:
-        yield f"{many(weights, 'balance weight')} at {'their' if weights > 1 else 'its'} place"
+        yield f"{weights} weight{'s' if weights > 1 else ''}"
+    for entry in part.said(FastenersRemoved):
+        yield fasteners(entry.fact)
     for bag in part.said(BagPacked):
         yield f"bag {bag.fact.bag[:5]} {bag.fact.bag[5:]}"

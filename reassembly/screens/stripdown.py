@@ -8,7 +8,7 @@ from textual.binding import Binding
 from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option
 
-from reassembly.job.capture import capture
+from reassembly.job.capture import Captured, capture
 from reassembly.job.entries import EntryStruck, PartRemoved
 from reassembly.job.job import Job, parts
 from reassembly.job.likely import next_likely, offer_in_words
@@ -50,6 +50,7 @@ class StripdownScreen(Frame):
         Binding("f3", "part", "Part's facts"),
         Binding("f4", "pack", "Bag"),
         Binding("f8", "strike", "Correct, strike"),
+        Binding("f12", "whole_job", "Fluids, codes"),
         Binding("f9", "label", "Label again", show=False),
         Binding("f5", "shorthand", "How to say it"),
         Binding("up,down", "into_list", show=False),
@@ -118,13 +119,17 @@ class StripdownScreen(Frame):
         """What is understood of the line so far; with nothing typed, what came off next the last time."""
         line = self.query_one("#name", Line).value
         if line.strip():
-            found = capture(line, *self._seen)
+            found = self._understood(line)
             told = [*(f"? {piece}" for piece in found.not_understood), *found.doubts, *found.understood]
         else:
             offer, part = self._offer(), self._current()
             adds = f"+ or F3 adds to: {part.name}" if part else "name the first part and press Enter; F5 shows how"
             told = [adds, *([f"{offer_in_words(offer)}   Tab takes it, F7 not this time"] if offer else [])]
         self.query_one("#beside", Static).update(shown("\n".join(told)))
+
+    def _understood(self, line: str) -> Captured:
+        part = self._current()
+        return capture(line, *self._seen, part.id if part else "")
 
     def on_input_changed(self) -> None:
         self._show_beside()
@@ -138,10 +143,12 @@ class StripdownScreen(Frame):
         if not event.value.strip():
             self.answer("name the part first, such as gearbox pan", "warn")
             return
-        found = capture(event.value, *self._seen)
+        found = self._understood(event.value)
         if found.not_understood:
-            more = "change it, or put it in brackets to keep it as a note"
-            self.answer(f"not understood: {'; '.join(found.not_understood)}. {more}", "warn")
+            first, *others = found.not_understood
+            more = f" (and {len(others)} more, see above)" if others else ""
+            told = first if "not understood" in first else f"not understood: {first}"
+            self.answer(f"{told}{more}. Change it, or put it in brackets to keep it as a note", "warn")
         elif (asked := question(found.facts, self.job)) and not self._twice.sure(event.value, self.bench.clock()):
             self.answer(asked, "warn")
         elif self.say_all(told_apart(found.facts, self.job), "; ".join(found.understood) or event.value):
@@ -227,6 +234,12 @@ class StripdownScreen(Frame):
 
     def action_shorthand(self) -> None:
         self.app.push_screen(ShorthandScreen())
+
+    def action_whole_job(self) -> None:
+        """What belongs to no single part: fluid let out, codes, findings."""
+        from reassembly.screens.checkin import JobFactsScreen
+
+        self.app.push_screen(JobFactsScreen())
 
     def action_into_list(self) -> None:
         if self._parts():

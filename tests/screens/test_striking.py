@@ -145,7 +145,8 @@ async def test_a_withdrawn_part_leaves_no_ghost_at_refit_and_comes_back_whole(de
         assert plan(desk.job()).steps == ()
         await bench.press("f8")
         assert bench.on() == "StruckScreen"
-        await bench.press("end", "enter", "enter", "escape")
+        assert "pan taken off" in bench.options("#facts")[0]
+        await bench.press("enter", "enter", "escape")
         assert {e.id for e in parts(desk.job())["pan"].about} == before
         assert "pan" in bench.options("#off")[0]
 

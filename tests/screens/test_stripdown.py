@@ -162,3 +162,38 @@ async def test_up_stays_in_the_line_while_nothing_is_off(desk: Desk, job: str) -
     async with at_bench(desk) as bench:
         await bench.press("enter", "s", "up", "p")
         assert line(bench) == "p"
+
+
+async def test_what_is_added_goes_to_the_part_that_is_named_below_the_line(three: Desk) -> None:
+    async with at_bench(three) as bench:
+        await bench.press("enter", "s")
+        assert "+ or F3 adds to: hanger" in bench.painted()
+        await bench.press("up", "down", "down")
+        assert "+ or F3 adds to: pan" in bench.painted()
+        await bench.type("+ renew gasket")
+        assert "adds to pan" in bench.painted()
+        await bench.press("enter")
+        assert [e.fact.part for e in three.job().said(said.RenewalNeeded)] == ["pan"]
+        await bench.type("oil pump")
+        await bench.press("enter")
+        await bench.type("+ renew gasket")
+        await bench.press("enter")
+        assert [e.fact.part for e in three.job().said(said.RenewalNeeded)] == ["pan", "oil pump"]
+
+
+async def test_fluid_is_let_out_without_leaving_strip_down(three: Desk) -> None:
+    async with at_bench(three) as bench:
+        await bench.press("enter", "s", "f12", "d")
+        await bench.type("automatic fluid")
+        await bench.press("enter", "escape")
+        assert bench.on() == "StripdownScreen"
+        assert [e.fact.fluid for e in three.job().said(said.FluidDrained)] == ["automatic fluid"]
+
+
+async def test_what_is_not_understood_is_said_once_in_short(three: Desk) -> None:
+    async with at_bench(three) as bench:
+        await bench.press("enter", "s")
+        await bench.type("undertray, drive T30, wire aid, flob")
+        await bench.press("enter")
+        assert bench.answer().startswith("drive: not understood (and 3 more, see above). Change it")
+        assert line(bench) == "undertray, drive T30, wire aid, flob"
