@@ -1,4 +1,5 @@
-"""What this machine was told once: its label printer, the labels in it, how its scanner types, where pictures come.
+"""What this machine was told once: its label printer, the labels in it, how its scanner types, where pictures come,
+how its screens look and sound.
 
 A small file in the data folder and not in the journal: it is about the machine on the bench and not about any vehicle,
 and another bench has another printer.
@@ -21,13 +22,19 @@ FILE = "machine.json"
 
 class Settings(msgspec.Struct, frozen=True, omit_defaults=True):
     """`printer` is a CUPS queue, empty for none; `keys` is from each character that came to the one that was meant;
-    `photos` is the folder watched for new pictures, empty for the usual one."""
+    `photos` is the folder watched for new pictures, empty for the usual one; `look` is the name of a theme, `bell`
+    whether a refusal is heard, `dates` how 14 March 2026 is written on the screens, `decimal` the sign in a computed
+    number. What was typed is shown as it was typed."""
 
     printer: str = ""
     dpi: int = 203
     size: str = "62x29"
     keys: dict[str, str] = {}
     photos: str = ""
+    look: str = "night"
+    bell: bool = True
+    dates: str = "2026-03-14"
+    decimal: str = "."
 
 
 def read(folder: Path) -> Settings:
@@ -40,7 +47,8 @@ def read(folder: Path) -> Settings:
     except OSError as error:
         raise of_file(error, path) from error
     except msgspec.MsgspecError as error:
-        raise Trouble(f"{path} cannot be understood: choose the printer again, and scan the scanner label.") from error
+        again = "choose the printer again, then the settings, and scan the scanner label"
+        raise Trouble(f"{path} cannot be understood: {again}.") from error
 
 
 def write(folder: Path, settings: Settings) -> None:

@@ -27,7 +27,8 @@ from reassembly.screens.keeping import Keeping
 from reassembly.screens.keys import KeyCommands
 from reassembly.screens.place import Returning
 from reassembly.screens.sending import Sending
-from reassembly.screens.text import safe
+from reassembly.screens.text import safe, write_as
+from reassembly.screens.themes import LOOKS, NIGHT
 from reassembly.screens.wedge import Wedge, is_foreign
 from reassembly.trade.measured import looks_measured
 
@@ -74,6 +75,7 @@ class ReassemblyApp(App[None]):
         super().__init__()
         self.desk = desk
         self.answered = Answered("")
+        self._rings = True
         self.wrench = ""  # in hand at this terminal; said when something is tightened with it
         self.bag = "", ""  # job and letters of the bag scanned here last: the next shelf is its shelf
         self.sending = Sending(self)
@@ -87,9 +89,11 @@ class ReassemblyApp(App[None]):
         self.returning = Returning(self, terminal)
 
     def on_mount(self) -> None:
-        self.theme = "textual-dark"
+        for look in LOOKS:
+            self.register_theme(look)
+        self.theme = NIGHT
         self._look_for_news()
-        self._recall_the_scanner()
+        self.take_settings()
         if self._tool:
             self._tool.start()
         self.call_after_refresh(self.sending.begin)
@@ -106,13 +110,19 @@ class ReassemblyApp(App[None]):
             self.call_later(self._show_news)
         self._next_look = get_running_loop().call_later(POLL, self._look_for_news)
 
-    def _recall_the_scanner(self) -> None:
+    def take_settings(self) -> None:
+        """Type, look, sound and write as this machine was told."""
         from reassembly.record.settings import read
 
         try:
-            self._wedge.learnt = read(self.desk.path).keys
+            told = read(self.desk.path)
         except Trouble as trouble:
             self.answer(str(trouble), "trouble")
+            return
+        self._wedge.learnt = told.keys
+        self.theme = told.look if told.look in {look.name for look in LOOKS} else NIGHT
+        self._rings = told.bell
+        write_as(told.dates, told.decimal)
 
     def _show_news(self) -> None:
         if isinstance(self.screen, Frame):
@@ -129,6 +139,8 @@ class ReassemblyApp(App[None]):
     def answer(self, words: str, manner: str = "told") -> None:
         """Keep the answer that every screen shows above its keys. Manners: told, kept, warn, trouble, fit."""
         self.answered = Answered(words, manner)
+        if self._rings and manner in {"warn", "trouble"}:
+            self.bell()
 
     async def on_event(self, event: events.Event) -> None:
         """Keys and pastes go through the wedge before any binding or field sees them."""

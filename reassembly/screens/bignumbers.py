@@ -9,7 +9,7 @@ from textual.content import Content
 from textual.widget import Widget
 
 from reassembly.screens.figures import block
-from reassembly.screens.text import cut
+from reassembly.screens.text import computed, cut
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
@@ -38,7 +38,7 @@ class BigNumbers(Widget):
         self._numbers: tuple[Number, ...] = ()
 
     def show(self, numbers: Iterable[Number]) -> None:
-        self._numbers = tuple(numbers)
+        self._numbers = tuple(number._replace(text=computed(number.text)) for number in numbers)
         self.refresh()
 
     def render(self) -> RenderResult:

@@ -14,6 +14,7 @@ from reassembly.screens.facts import FactsScreen, Kind, bindings_of
 from reassembly.screens.fields import Field
 from reassembly.screens.form import FormScreen
 from reassembly.screens.strike import say_instead
+from reassembly.screens.text import dated
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -56,7 +57,10 @@ class CheckinScreen(FormScreen[JobOpened]):
         registration = self.text(next(f for f in self._fields if f.name == "registration")).strip()[:40]
         before = self.desk.jobs(registration, limit=3) if len(registration) >= 3 else []
         return [
-            *(f"here before: job {b.order or b.id} {b.vehicle} {b.registration}, {b.opened[:10]}" for b in before),
+            *(
+                f"here before: job {b.order or b.id} {b.vehicle} {b.registration}, {dated(b.opened[:10])}"
+                for b in before
+            ),
             *super().told(),
         ]
 

@@ -45,6 +45,7 @@ _GLYPHS = {
     "8": "###/#.#/###/#.#/###",
     "9": "###/#.#/###/..#/###",
     ".": "././././#",
+    ",": "../../../.#/#.",
     "-": ".../.../###/.../...",
     "/": "..#/..#/.#./#../#..",
 }
@@ -54,7 +55,7 @@ _HALVES = {(False, False): " ", (True, False): "▀", (False, True): "▄", (Tru
 def block(text: str, scale: int = 1) -> list[str]:
     """The text as rows of half blocks, all equally long; `scale` pixels for each of the drawing.
 
-    Capitals, figures and ` .-/` are drawn; of any other sign nothing is, and the list is empty.
+    Capitals, figures and ` .,-/` are drawn; of any other sign nothing is, and the list is empty.
     """
     wanted = [_GLYPHS.get(sign) for sign in text.upper()]
     if not wanted or None in wanted:

@@ -16,7 +16,7 @@ from reassembly.record.erasing import customer_told
 from reassembly.screens.frame import Frame
 from reassembly.screens.lists import Lines
 from reassembly.screens.record import came_back
-from reassembly.screens.text import cut, safe, shown
+from reassembly.screens.text import cut, dated, safe, shown
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -28,6 +28,7 @@ if TYPE_CHECKING:
 
 LOW = 20  # rows, below which a line has one row
 _WHOLE = {"next", "mind"}  # what somebody acts on has a second row even there
+_SAID_AT = {"stands", "last"}  # what names a time
 _ABOUT = 10  # cells
 _WAYS = (
     ("v", "check-in", "Check-in: vehicle, codes, road test, findings, fluids"),
@@ -68,7 +69,8 @@ class JobScreen(Frame):
         job, width = self.job, self.app.size.width - 2
         low = self.app.size.height < LOW
         for line in standing(job):
-            yield from _rows(line, width, 1 if low and line.about not in _WHOLE else 2)
+            told = line._replace(words=dated(line.words)) if line.about in _SAID_AT else line
+            yield from _rows(told, width, 1 if low and line.about not in _WHOLE else 2)
         if not low:
             yield ""
             for line in self._also(job):

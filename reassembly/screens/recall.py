@@ -17,7 +17,7 @@ from reassembly.screens.frame import Frame
 from reassembly.screens.lists import Lines
 from reassembly.screens.pick import PickScreen
 from reassembly.screens.prompt import PromptScreen
-from reassembly.screens.text import column, cut, shown
+from reassembly.screens.text import column, cut, dated, shown
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
@@ -139,7 +139,7 @@ class RecallScreen(Frame):
     def _show_joints(self) -> None:
         """What was done at the job under the bar."""
         several = [use for use in self.found().uses if use.job == self._job()]
-        told = [f"{minute(j.first.time)} {column(j.first.who, 6)} {j.told}" for j in joints(several)]
+        told = [f"{dated(minute(j.first.time))} {column(j.first.who, 6)} {j.told}" for j in joints(several)]
         self.query_one("#joints", Static).update(shown("\n".join(told) or "nothing was done with it in these days"))
 
     def on_option_list_option_highlighted(self) -> None:

@@ -20,7 +20,7 @@ from reassembly.screens.checkin import CheckinScreen, check_in
 from reassembly.screens.frame import Frame
 from reassembly.screens.lists import Lines
 from reassembly.screens.prompt import PromptScreen
-from reassembly.screens.text import column, shown
+from reassembly.screens.text import column, dated, shown
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -68,7 +68,7 @@ class RecordScreen(Frame):
         listed.set_options(
             Option(
                 shown(
-                    f"{minute(e.time)} {column(e.who, 6)} "
+                    f"{dated(minute(e.time))} {column(e.who, 6)} "
                     + (f"STRUCK OUT ({reasons[e.id]}): " if e.id in reasons else "")
                     + tell(e, names)
                 ),
@@ -88,8 +88,8 @@ class RecordScreen(Frame):
         if opened.earlier:
             yield f"come-back from {title(self.desk.job(opened.earlier))}"
         for line in came_back(self.desk, self.job):
-            yield f"came back as job {line.id}, {line.opened[:10]}: {line.complaint}"
-        yield f"signed off by {done.who} {minute(done.time)}" if done else "not signed off"
+            yield f"came back as job {line.id}, {dated(line.opened[:10])}: {line.complaint}"
+        yield f"signed off by {done.who} {dated(minute(done.time))}" if done else "not signed off"
 
     def action_paper(self) -> None:
         from reassembly.record.gathering import gather

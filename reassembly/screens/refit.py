@@ -49,7 +49,7 @@ from reassembly.screens.step import (
     under_name,
     where_it_waits,
 )
-from reassembly.screens.text import cut, shown
+from reassembly.screens.text import computed, cut, shown
 from reassembly.screens.touch import Touch
 from reassembly.screens.ways import BY_BADGE, SCANNED, add_fluid, answer_check, measured
 
@@ -171,7 +171,7 @@ class RefitScreen(HandsScreen):
         checks = checks_of(refit, part)
         lines = now_lines(check, refit, job, self.desk.who)
         if check and check.open and (slip := consequence(check, job)):
-            lines.append(f"  {slip}")
+            lines.append(f"  {computed(slip)}")
         if self.app.size.height < LOW:
             lines += instead_of_list(checks, self._key)
         drawn = drawing(check, job, self._turned == self._key) if check else None

@@ -11,7 +11,7 @@ from reassembly.job import entries as said
 from reassembly.job.telling import stages
 from reassembly.screens.facts import FactsScreen, Kind, bindings_of
 from reassembly.screens.packing import label_of_shop
-from reassembly.screens.text import shown
+from reassembly.screens.text import dated, shown
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
@@ -35,7 +35,12 @@ class ShopScreen(FactsScreen):
         Kind("h", "Shelf", said.ShelfAdded),
         Kind("b", "Bench name", said.BenchNamed),
     )
-    BINDINGS = [*bindings_of(KINDS), Binding("r", "recall", "Recall"), Binding("l", "label", "Badge or tag")]
+    BINDINGS = [
+        *bindings_of(KINDS),
+        Binding("r", "recall", "Recall"),
+        Binding("l", "label", "Badge or tag"),
+        Binding("e", "settings", "Settings"),
+    ]
 
     def subject(self) -> str:
         return self.desk.shop().benches.get(self.desk.bench, f"bench {self.desk.bench}: b gives it a name")
@@ -61,6 +66,11 @@ class ShopScreen(FactsScreen):
         else:
             self.answer("choose a person, a wrench or a shelf in the list: its badge or tag is made", "warn")
 
+    def action_settings(self) -> None:
+        from reassembly.screens.settings import SettingsScreen
+
+        self.app.push_screen(SettingsScreen())
+
     def action_recall(self) -> None:
         """All work of the wrench or person under the bar; elsewhere it asks of what."""
         from reassembly.screens.recall import RecallScreen, ask_subject, subject_of
@@ -79,7 +89,7 @@ def _at_a_glance(shop: Shop, today: str) -> Iterator[str]:
     yield f"people       {people}"
     for wrench in shop.rack.values():
         doubt = wrench.doubt(today)
-        until = f"NOT TO BE TRUSTED: it {doubt}" if doubt else f"good until {wrench.good_until}"
+        until = f"NOT TO BE TRUSTED: it {doubt}" if doubt else f"good until {dated(wrench.good_until)}"
         yield f"wrench {wrench.added.wrench:<6}{wrench.added.low} to {wrench.added.high}  {until}  {wrench.added.name}"
     for entry in shop.specs[-4:]:
         spec = entry.fact

@@ -23,7 +23,7 @@ from reassembly.screens.exception import except_check
 from reassembly.screens.frame import Frame
 from reassembly.screens.lists import Lines
 from reassembly.screens.prompt import PromptScreen
-from reassembly.screens.text import column, cut, shown
+from reassembly.screens.text import column, cut, dated, shown
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -97,7 +97,7 @@ class SignoffScreen(Frame):
             yield f"  {tell(entry, names)}   {strikes[-1].fact.why}, {strikes[-1].who}"
         if found.since:
             yield f"said after this sign-off {len(found.since)}"
-            yield from (f"  {minute(e.time)} {e.who}  {tell(e, names)}" for e in found.since)
+            yield from (f"  {dated(minute(e.time))} {e.who}  {tell(e, names)}" for e in found.since)
 
     def _check(self) -> Check | None:
         """The check under the bar, as it was shown."""
@@ -174,7 +174,7 @@ def _verdict(found: Signoff) -> str:
     if found.closed:
         later = f"\n{many(len(found.since), 'entry')} said after it: see below" if found.since else ""
         still = f"\nNOT CONFIRMED NOW: {len(found.open)}" if found.open else ""
-        return f"SIGNED OFF by {found.closed.who}, {minute(found.closed.time)}{still}{later}"
+        return f"SIGNED OFF by {found.closed.who}, {dated(minute(found.closed.time))}{still}{later}"
     if found.open:
         return (
             f"NOT CONFIRMED: {len(found.open)}\n"

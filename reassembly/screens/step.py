@@ -14,7 +14,7 @@ from reassembly.job.plan import first
 from reassembly.job.signoff import accepted
 from reassembly.job.walk import LAST, checks_of, put_off
 from reassembly.job.wording import minute, plural
-from reassembly.screens.text import cut, safe
+from reassembly.screens.text import cut, dated, safe
 from reassembly.trade.units import UNITS, fold
 
 if TYPE_CHECKING:
@@ -103,7 +103,7 @@ def now_lines(check: Check | None, refit: Plan, job: Job, who: str) -> list[str]
     lines = [f"> {capitals(check.wording)}", *([f"  {check.detail}"] if check.detail else [])]
     waits = put_off(job).get(check.key)
     if check.open and waits:
-        lines.append(f"  not now: {waits.fact.reason}, {waits.who} {minute(waits.time)}")
+        lines.append(f"  not now: {waits.fact.reason}, {waits.who} {dated(minute(waits.time))}")
     if not check.open:
         assert check.answer is not None
         word = "excepted" if check.state == "excepted" else "confirmed"

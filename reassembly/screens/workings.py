@@ -12,7 +12,7 @@ from textual.widgets.option_list import Option
 from reassembly.screens.computation import pick_computation
 from reassembly.screens.frame import Frame
 from reassembly.screens.lists import Lines
-from reassembly.screens.text import cut, shown
+from reassembly.screens.text import computed, cut, shown
 from reassembly.trade.workings import words
 
 if TYPE_CHECKING:
@@ -62,7 +62,7 @@ class WorkingsScreen(Frame):
     def _line(self, each: Reckoned) -> str:
         if each.workings is None:
             return f"{each.title}: not yet, needs {each.missing}"
-        return f"{each.title}: {words(each.workings.result)}"
+        return f"{each.title}: {computed(words(each.workings.result))}"
 
     def _tell(self) -> None:
         each = self._numbers[self._at]

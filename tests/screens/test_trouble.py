@@ -177,7 +177,7 @@ WAYS = {
     "bench": (), "who": ("p",), "check-in": ("n",), "workshop": ("w",), "person": ("w", "p"), "job": ("enter",),
     "job facts": ("enter", "v"), "finding": ("enter", "v", "f"), "strip-down": ("enter", "s"),
     "part": ("enter", "s", "f3"), "bolts": ("enter", "s", "f3", "b"), "strike": ("enter", "s", "f8"),
-    "sign-off": ("enter", "o"),
+    "sign-off": ("enter", "o"), "settings": ("w", "e"),
     "exception": ("enter", "o", "e"), "record": ("enter", "d"),
 }  # fmt: skip
 
