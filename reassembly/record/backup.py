@@ -13,7 +13,7 @@ from urllib.parse import quote
 
 import msgspec
 
-from reassembly.record import clock, copies, durable, heads, notes, writing
+from reassembly.record import clock, copies, durable, heads, notes, photos, writing
 from reassembly.record.heads import KeptHeads
 from reassembly.record.proof import prove, verify
 from reassembly.record.trouble import Trouble, of_database, of_file
@@ -102,6 +102,9 @@ def _backup(journal: Journal, directory: Path, progress: Progress) -> Backup:
         notes.note_copy(folder, directory, notes.Copy(path=str(path), heads=kept, where=where, same_disk=same_disk))
     _let_go(journal, [*there, copies.InDirectory(path, serial, not kept.found)])
     remarks += _pictures(folder / copies.PICTURES, directory / copies.PICTURES, progress)
+    with journal.folder.reading() as connection:
+        named = photos.named(connection, bench)
+    remarks += [photos.gone(entry) for digest, entry in named.items() if not photos.find(folder, digest)]
     return Backup(path, kept, kept.digest, kept.entries, kept.made, list(kept.found), missing, remarks)
 
 

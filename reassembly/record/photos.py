@@ -10,11 +10,12 @@ import subprocess
 from threading import Thread
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from reassembly.job.entries import PhotoKept
+from reassembly.job.entries import PhotoKept, read
 from reassembly.record import durable, pictures
 from reassembly.record.trouble import Refused, Trouble, of_file
 
 if TYPE_CHECKING:
+    import sqlite3
     from collections.abc import Callable, Iterator, Mapping
     from pathlib import Path
 
@@ -133,6 +134,20 @@ def view(path: Path) -> str:
         Thread(target=shown.wait, daemon=True, name="viewer").start()
         return f"opened: {path}"
     return f"there is no viewer at this terminal; the photo is {path}"
+
+
+def named(connection: sqlite3.Connection, bench: str, after: int = 0) -> dict[str, str]:
+    """The entry that names each photo kept at a bench after its entry of that number, by digest; photos of other
+    benches need not be here."""
+    rows = connection.execute(
+        "select body from entry where bench = ? and number > ? and kind = 'PhotoKept' order by number", [bench, after]
+    )
+    found: dict[str, str] = {}
+    for (body,) in rows:
+        entry = read(body)
+        if isinstance(entry.fact, PhotoKept):
+            found.setdefault(entry.fact.digest, entry.id)
+    return found
 
 
 def wrong(

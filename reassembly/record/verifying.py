@@ -9,7 +9,6 @@ from datetime import datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
-from reassembly.job.entries import PhotoKept, read
 from reassembly.record import clock, copies, heads, notes, photos, writing
 from reassembly.record.heads import KeptHeads
 from reassembly.record.journal import digest
@@ -17,7 +16,7 @@ from reassembly.record.proof import one_moment, prove
 
 if TYPE_CHECKING:
     import sqlite3
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Iterable
 
     from reassembly.record.journal import Journal
     from reassembly.record.proof import Progress
@@ -69,7 +68,8 @@ def verify(
         altered = heads.compare(connection, kept) or ([another] if another else [])
         before = {} if whole or note is None else _still_there(connection, note.up_to)
         found = prove(connection, bench, progress, None if whole else before)
-        named = _photos_named(connection, bench, {} if whole else before)
+        after = 0 if whole else before.get(bench, writing.NO_HEAD).number
+        named = photos.named(connection, bench, after)
     entries = sum(head.number for head in last.values())
     if not found and not altered:
         source = f"verify on {copies.minute(journal.now())}"
@@ -96,20 +96,6 @@ def paper(journal: Journal, typed: str, progress: Progress = lambda _done, _all:
     kept = known(journal)
     with journal.folder.reading() as connection, one_moment(connection):
         return heads.on_paper(connection, typed, kept, progress)
-
-
-def _photos_named(connection: sqlite3.Connection, bench: str, since: Mapping[str, writing.Head]) -> dict[str, str]:
-    """The entry that names each photo kept at this bench since then, by digest; those of others need not be here."""
-    after = since.get(bench, writing.NO_HEAD).number
-    rows = connection.execute(
-        "select body from entry where bench = ? and number > ? and kind = 'PhotoKept' order by number", [bench, after]
-    )
-    named: dict[str, str] = {}
-    for (body,) in rows:
-        entry = read(body)
-        if isinstance(entry.fact, PhotoKept):
-            named.setdefault(entry.fact.digest, entry.id)
-    return named
 
 
 def _still_there(connection: sqlite3.Connection, kept: KeptHeads) -> dict[str, writing.Head]:

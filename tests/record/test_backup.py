@@ -265,6 +265,7 @@ def test_a_picture_that_is_damaged_or_gone_is_told(tmp_path: Path) -> None:
         (desk.path / "photos" / f"{digests[0]}.jpg").write_bytes(b"no picture")
         made = backup(desk.journal, tmp_path / "stick")
         assert any(digests[0] in remark and "damaged" in remark for remark in made.remarks)
+        assert any("names is gone: bring it back from a backup." in remark for remark in made.remarks)
     lacks = restore(made.path, tmp_path / "new").lacks
     assert any(digests[0] in sentence for sentence in lacks)
     assert "2 of 3 pictures are not with the copy." in lacks
