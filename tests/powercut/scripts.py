@@ -78,6 +78,7 @@ with at_desk(pages=15) as desk:
 LINES = """
 lines = [
     b'{"who": "ben", "fact": {"kind": "PersonAdded", "person": "ben"}}',
+    b'{"fact": {"kind": "PersonAdded", "person": "ann"}}',
     b'{"fact": {"kind": "JobOpened", "vehicle": "Kestrel van", "registration": "4TN 881"}}',
     b'{"fact": {"kind": "CustomerNamed"}, "details": {"name": "Jo Lark", "phone": "01632 960001"}}',
     *[b'{"fact": {"kind": "PartRemoved", "part": "p%d", "name": "bearing cap %d"}}' % (n, n) for n in range(30)],

@@ -26,15 +26,15 @@ ENTER = "\r"
 class Terminal:
     """A child of this process on the other side of a pseudo terminal."""
 
-    def __init__(self, *command: str, size: tuple[int, int] = (80, 24)) -> None:
+    def __init__(self, *command: str, size: tuple[int, int] = (80, 24), **environment: str) -> None:
         columns, rows = size
         self.screen = pyte.Screen(columns, rows)
         self._stream = pyte.ByteStream(self.screen)
         self.raw = bytearray()
         self.pid, self._fd = pty.fork()
         if self.pid == 0:
-            environment = {**os.environ, "TERM": "xterm-256color", "REASSEMBLY_WHO": "ann", "COLORTERM": "truecolor"}
-            os.execve(sys.executable, [sys.executable, *command], environment)
+            usual = {"TERM": "xterm-256color", "REASSEMBLY_WHO": "ann", "COLORTERM": "truecolor"}
+            os.execve(sys.executable, [sys.executable, *command], {**os.environ, **usual, **environment})
         self.resize(columns, rows)
 
     def __enter__(self) -> Terminal:

@@ -17,6 +17,7 @@ from reassembly.screens.photos import PhotosScreen
 from tests.record.camera import COLOURS, HEIC, take
 from tests.screens.bench import Bench, at_bench
 from tests.screens.hands import FLANGE, told
+from tests.screens.terminal import ENTER, Terminal
 from tests.screens.test_sizes import SIZES, looks_right
 
 if TYPE_CHECKING:
@@ -346,6 +347,31 @@ def test_an_odd_number_of_rows_has_a_black_one_below(width: int, height: int) ->
     ]
     flat = [tuple(row[x][half] for x in range(width)) for row in painted for half in (0, 1)]
     assert flat == [*map(tuple, rows), *([((0, 0, 0),) * width] if height % 2 else [])]
+
+
+@pytest.mark.parametrize(
+    ("environment", "true_colours"),
+    [
+        ({"TERM": "xterm-256color", "COLORTERM": "truecolor"}, True),
+        ({"TERM": "linux", "COLORTERM": ""}, False),
+        ({"TERM": "linux", "COLORTERM": "", "NO_COLOR": "1"}, False),
+    ],
+    ids=["a window", "a bare console", "without colours"],
+)
+def test_a_photo_is_kept_and_shown_on_the_real_program(
+    job: Desk, environment: dict[str, str], true_colours: bool
+) -> None:
+    inbox(job)
+    with Terminal("-m", "reassembly", "--data", str(job.path), **environment) as terminal:
+        terminal.shows("Kestrel van", "Open")
+        terminal.send(ENTER)
+        terminal.shows("Strip-down: what came off")
+        terminal.send("\x1b[21~")  # F10
+        terminal.shows("kept: photo of the vehicle: IMG_1.jpg")
+        before = len(terminal.raw)
+        terminal.send("\x1b[24~")  # F12
+        terminal.shows("1 of 1   the whole vehicle", "▀▀▀")
+        assert (b"38;2;" in terminal.raw[before:]) is true_colours
 
 
 # noticed

@@ -321,7 +321,7 @@ async def test_orders_that_contradict_are_settled_by_striking_one_out(tmp_path: 
             await press(pilot, "space")
             await shows(pilot, "SETTLE", "goes back before", "goes back after")
             await press(pilot, "x")
-            await shows(pilot, "What was wrong with it?")
+            await shows(pilot, "What is wrong with it?")
             await press(pilot, *"slip", "enter")
             await shows(pilot, "settled: Esc goes back")
             assert not [c for c in plan(desk.job()).checks if c.way == "settle"]
