@@ -10,8 +10,6 @@ import pytest
 from labels.code import Kind, make
 from reassembly.job import entries as said
 from reassembly.job.entries import BagPacked, FindingNoted, JobOpened, PartRemoved
-from reassembly.record.cards import CARDS
-from reassembly.record.printing import code_of
 from tests.screens.bench import new_desk
 from tests.screens.terminal import ENTER, Terminal
 
@@ -21,7 +19,6 @@ if TYPE_CHECKING:
 
     from reassembly.record.desk import Desk
 
-CARD = {card.name: code_of(card) for card in CARDS.values()}
 BUSY = pytest.param(["-m", "tests.screens.busy"], id="busy")
 IDLE = pytest.param(["-m", "reassembly", "--data"], id="idle")
 
@@ -170,20 +167,3 @@ def test_no_control_character_of_a_text_reaches_the_terminal(shop: Desk) -> None
             at = text.find(forbidden.encode())
             assert at < 0, text[max(0, at - 60) : at + 20]
         assert "Traceback" not in text.decode(errors="replace")
-
-
-def test_a_part_goes_back_by_cards_alone(shop: Desk) -> None:
-    bag = make(Kind.BAG, "KD", 900)
-    shop.say(BagPacked(bag=bag, parts=("undertray",)))
-    with Terminal(*BUSY.values[0], str(shop.path)) as terminal:  # type: ignore[misc]
-        terminal.shows("Kestrel van", "Open")
-        terminal.keys(bag + ENTER, [0.005] * 11)
-        terminal.shows("FIT NOW")
-        for card, words in (("because", "1  waits for a part"), ("3", "REFIT"), ("confirm", "kept: confirmed")):
-            terminal.keys(CARD[card] + ENTER, [0.005] * 11)
-            terminal.shows(words)
-        (waits,) = shop.job().said(said.CheckPutOff)
-        assert waits.fact.reason == "needs another person"
-        notes = [e.fact.note for e in shop.job().said(said.CheckConfirmed)]
-        assert notes[0] == "scanned"
-        assert len(notes) == 2
