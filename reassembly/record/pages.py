@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from reassembly.job.wording import many, minute, plural
+from reassembly.record.first_page import first_page, who
 from reassembly.record.heads import grouped
 from reassembly.record.trouble import Trouble
 from reassembly.record.typeset import PLATE_DOTS, SMALL, Cell, Column, Pages, Words, cell, moment
@@ -34,7 +35,7 @@ def document(data: Data, photos: Mapping[str, Path] | None = None) -> bytes:
     title = data["title"] or data["job"]["id"]
     foot = f"journal {grouped(data['digest'])}   {title}"
     pages = Pages(f"Record {title}", foot, moment(data["job"]["last"]))
-    _head(pages, data)
+    first_page(pages, data)
     _check_in(pages, data)
     _strip_down(pages, data)
     _refit(pages, data)
@@ -48,48 +49,6 @@ def document(data: Data, photos: Mapping[str, Path] | None = None) -> bytes:
     _workings(pages, data)
     _everything(pages, data)
     return bytes(pages.output())
-
-
-def _who(data: Data, short: str) -> str:
-    full = data["people"].get(short, short)
-    return f"{full} ({short})" if full != short else short
-
-
-def _head(pages: Pages, data: Data) -> None:
-    job, done, still = data["job"], data["signed_off"], len(data["open"])
-    if done:
-        state = f"Signed off {minute(done['when'])} by {_who(data, done['who'])}"
-    else:
-        state = f"NOT SIGNED OFF: {many(still, 'check')} open"
-    pages.title_block("Record of work", data["title"] or job["id"], state)
-    customer = data["customer"] or {}
-    erased = "erased on request" if data["details_erased"] and not data["customer"] else ""
-    pages.pairs(
-        [
-            ("vehicle", job["vehicle"]),
-            ("registration", job["registration"]),
-            ("VIN", job["vin"]),
-            ("odometer", job["odometer"]),
-            ("job", job["id"]),
-            ("order", job["order"]),
-            ("checked in", " by ".join(w for w in (minute(job["opened"]), job["opened_by"]) if w)),
-            ("customer", customer.get("name", "") or erased),
-            ("telephone", customer.get("phone", "")),
-            ("address", customer.get("address", "")),
-            ("e-mail", customer.get("email", "")),
-            ("people", ", ".join(_who(data, short) for short in data["people"])),
-        ]
-    )
-    if data["earlier"]:
-        pages.paragraph(f"Come-back from job {_job_line(data['earlier'])}")
-    for later in data["later"]:
-        pages.paragraph(f"Came back as job {_job_line(later)}")
-    if data["since_signoff"]:
-        pages.paragraph(f"Changed after sign-off: {many(len(data['since_signoff']), 'entry')}, listed there.", "bold")
-
-
-def _job_line(line: Data) -> str:
-    return ", ".join(w for w in (line["job"], line["vehicle"], minute(line["opened"])[:10], line["complaint"]) if w)
 
 
 def _each(rows: Sequence[list[Cell]]) -> list[list[list[Cell]]]:
@@ -206,7 +165,7 @@ def _exceptions(pages: Pages, data: Data) -> None:
         [
             cell(each["check"]),
             cell(each["reason"]),
-            cell(_who(data, each["accepted_by"])),
+            cell(who(data, each["accepted_by"])),
             cell(Words(minute(each["when"]), "quiet"), Words(f"by {each['who']}", "quiet")),
         ]
         for each in data["exceptions"]
@@ -236,11 +195,11 @@ def _thumbnail(photo: Data, files: Mapping[str, Path]) -> bytes | str:
 
 def _caption(data: Data, photo: Data) -> Cell:
     taken = f"taken {minute(photo['taken'])}" if photo["taken"] else ""
-    who = f"{_who(data, photo['who'])}, {minute(photo['when'])}"
+    kept = f"{who(data, photo['who'])}, {minute(photo['when'])}"
     return cell(
         Words(photo["part"] or "the whole vehicle", "bold"),
         photo["caption"],
-        Words(", ".join(w for w in (who, taken) if w), "quiet"),
+        Words(", ".join(w for w in (kept, taken) if w), "quiet"),
         Words(f"{photo['entry']}  {photo['digest'][:16]}", "quiet"),
     )
 
@@ -283,7 +242,7 @@ def _sign_off(pages: Pages, data: Data) -> None:
     pages.heading("Sign-off")
     done = data["signed_off"]
     if done:
-        pages.paragraph(f"Signed off {minute(done['when'])} by {_who(data, done['who'])}.", "bold")
+        pages.paragraph(f"Signed off {minute(done['when'])} by {who(data, done['who'])}.", "bold")
         if done["note"]:
             pages.paragraph(done["note"])
     else:

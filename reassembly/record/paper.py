@@ -15,6 +15,7 @@ from reassembly.job.signoff import accepted, signoff
 from reassembly.job.telling import Names, tell
 from reassembly.job.tightening import counts_after, stage_number, stages_of, tightened
 from reassembly.record.durable import give_out
+from reassembly.record.in_short import in_short
 from reassembly.trade.fluid import filled_of_drained
 
 if TYPE_CHECKING:
@@ -59,6 +60,7 @@ def as_data(gathered: Gathered) -> Data:
         "check_in": [_said(e, names) for e in _at_check_in(job)],
         "parts": [_part(part, names) for part in every.values()],
         "of_no_part": [_said(e, names) for e in _of_no_part(job)],
+        "in_short": in_short(job, every, refit.checks, names, done),
         "steps": [_step(step, job, every, names) for step in refit.steps],
         "photos": [_photo(e, names, gathered) for e in job.said(said.PhotoKept)],
         "last": [_check(check, job, every, names) for check in refit.last],

@@ -126,8 +126,11 @@ class Pages(FPDF):
     def need(self, height: float) -> None:
         """Go to a new page unless so much is left on this one."""
         if self.room_left < height:
-            self.add_page()
-            self.set_xy(LEFT, TOP)
+            self.next_page()
+
+    def next_page(self) -> None:
+        self.add_page()
+        self.set_xy(LEFT, TOP)
 
     def title_block(self, over: str, title: str, under: str) -> None:
         self._write(over, LINE + 1, style="quiet")
@@ -210,10 +213,13 @@ class Pages(FPDF):
 
     def _turn_page_for(self, columns: Sequence[Column], rows: Group, size: float) -> None:
         """A new page where these rows do not fit on this one but would on another."""
-        lines = sum(max(map(len, self._drawn(columns, row, size)), default=0) for row in rows)
-        height = lines * _step(size) + 2 * GAP
+        height = sum(self.height(columns, row, size) for row in rows) + 2 * GAP
         if self.room_left < height < HEIGHT / 3:
             self._next_page(columns, size)
+
+    def height(self, columns: Sequence[Column], row: Sequence[Cell], size: float = BODY) -> float:
+        """Of one row of a grid."""
+        return max(map(len, self._drawn(columns, row, size)), default=0) * _step(size)
 
     def _drawn(self, columns: Sequence[Column], row: Sequence[Cell], size: float) -> list[list[_Drawn]]:
         widths = [ROOM * column.share for column in columns]
@@ -238,8 +244,7 @@ class Pages(FPDF):
             done += fitting
 
     def _next_page(self, columns: Sequence[Column], size: float) -> None:
-        self.add_page()
-        self.set_xy(LEFT, TOP)
+        self.next_page()
         if columns:
             self._headings(columns, size)
             self.set_y(self.get_y() + GAP)

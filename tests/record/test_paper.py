@@ -164,6 +164,58 @@ def test_lengths_are_shown_position_by_position() -> None:
     assert squeezed("lengths by position: 35, 35, 50, 35") in text_of(WHOLE)
 
 
+def test_the_first_page_alone_answers_what_is_asked_first() -> None:
+    closed = gathered(*STORY, said.SignedOff(covers={"KD": 24}, checks=("KD.9.back",)))
+    first, second, *_ = pages_of(document(as_data(closed)))
+    for words in (
+        "412 Kestrel van",
+        "Mabel Quillfeather",
+        "complaint drones",
+        "road test before the work, drone from 60 km/h",
+        "2 parts: propshaft; centre bearing",
+        "ATF: 2.5 l of 5.8 l drained",
+        "road test after the work, quiet",
+        "tightened: ben, Ann Thistlewood (ann)",
+        "signed off: Ann Thistlewood (ann)",
+        "paint ran out, accepted by joss",
+        "a torque without a source: propshaft",
+        "struck out 1 entry",
+        "4 x propshaft 60 N.m, 9 deg",
+        "T3, T9 ann, ben 2026-03-14",
+        "ABCD EFGH IJKL MNOP stands for every entry",
+    ):
+        assert squeezed(words) in squeezed(first), words
+    assert second.startswith("Complaint, and what was found before the work")
+
+
+def test_the_first_page_is_one_page_however_long_the_job_and_says_what_it_leaves_out() -> None:
+    parts = [
+        fact
+        for n in range(40)
+        for fact in (
+            said.PartRemoved(part=f"p{n}", name=f"part with a name that is long enough to be cut, number {n}"),
+            said.RenewalNeeded(what=f"gasket of part {n}", part=f"p{n}"),
+            said.FastenersRemoved(part=f"p{n}", count=4),
+            said.TorqueSpecified(part=f"p{n}", stages=(Stage("torque", "60 N.m"), Stage("angle", "9 deg"))),
+            said.FluidDrained(fluid=f"fluid {n}", amount="5.8 l"),
+            said.FindingNoted(what="x" * 300, where="everywhere"),
+            said.ExceptionAccepted(check=f"KD.{7 * n + 2}.back", reason="y" * 300, accepted_by="joss"),
+        )
+    ]
+    first, second, *_ = pages_of(
+        document(as_data(gathered(said.JobOpened(vehicle="Van", complaint="z" * 900), *parts)))
+    )
+    assert "40 parts: part with a name" in squeezed_lines(first)
+    assert re.search(r"and \d+ joints more", squeezed_lines(first))
+    assert "and 37 more" in squeezed_lines(first)
+    assert "stands for every entry" in squeezed_lines(first)
+    assert second.startswith("Complaint, and what was found before the work")
+
+
+def squeezed_lines(text: str) -> str:
+    return " ".join(text.split())
+
+
 def test_each_section_of_the_record_has_its_heading_in_this_order() -> None:
     closed = gathered(
         *STORY, said.SignedOff(covers={"KD": 24}, checks=("KD.9.back",)), said.FindingNoted(what="late find")

@@ -1,0 +1,77 @@
+"""The record in short: what a customer, or whoever picks the record up in a year, asks first."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from reassembly.job import entries as said
+from reassembly.job.asks import words
+from reassembly.job.job import part_in
+from reassembly.job.telling import stages
+from reassembly.job.tightening import counts_after, stages_of, tightened
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from reassembly.job.checks import Check
+    from reassembly.job.entries import Entry
+    from reassembly.job.job import Job, Part
+    from reassembly.job.telling import Names
+
+Data = dict[str, Any]
+
+
+def in_short(
+    job: Job, every: dict[str, Part], checks: Sequence[Check], names: Names, done: Entry[said.SignedOff] | None
+) -> Data:
+    """As plain data: parts that came off, what was renewed, each joint in one line, who did what."""
+    return {
+        "off": [part.name for part in every.values() if part.removed],
+        "renewed": [_renewed(entry.fact, names) for entry in job.said(said.RenewalReceived)],
+        "joints": list(_joints(job, every, checks)),
+        "who": {**dict(_who(job)), **({"signed off": [done.who]} if done else {})},
+    }
+
+
+def _renewed(fact: said.RenewalReceived, names: Names) -> str:
+    number = words(fact.part_number, fact.batch and f"batch {fact.batch}")
+    return words(names.entry(fact.needed), number, between=" ")
+
+
+def _joints(job: Job, every: dict[str, Part], checks: Sequence[Check]) -> Iterator[Data]:
+    """Each specification that stands, with the state of what it asks for, and what was tightened to it."""
+    for entry in job.said(said.TorqueSpecified):
+        fact = entry.fact
+        part = part_in(every, fact.part)
+        asked = stages_of(fact, part)
+        done = [tightened(job, entry, stage, counts_after(entry, part)) for stage in asked]
+        several = [e for each in done for e in (*each.positions.values(), *([each.whole] if each.whole else []))]
+        last = max(several, key=lambda e: e.order, default=None)
+        yield {
+            "joint": words(part.name, fact.fasteners),
+            "specified": stages(fact.stages),
+            "positions": asked[0].positions if asked else 0,
+            "state": _state({check.state for check in checks if check.asked_by.id == entry.id}),
+            "wrenches": sorted({e.fact.wrench for e in several if e.fact.wrench}),
+            "who": sorted({e.who for e in several}),
+            "when": last.time if last else "",
+        }
+
+
+def _state(states: set[str]) -> str:
+    """Of all that one specification asks for: `confirmed`, `excepted` where nothing else is, `open`."""
+    still = states - {"confirmed"}
+    return "confirmed" if not still else "excepted" if still == {"excepted"} else "open"
+
+
+def _who(job: Job) -> Iterator[tuple[str, list[str]]]:
+    kinds: dict[str, tuple[type[said.Fact], ...]] = {
+        "stripped": (said.PartRemoved,),
+        "refitted": (said.CheckConfirmed,),
+        "tightened": (said.StageTightened,),
+        "second checks": (said.SecondCheckMade,),
+    }
+    for did, several in kinds.items():
+        people = dict.fromkeys(e.who for e in job.entries if isinstance(e.fact, several))
+        if people:
+            yield did, list(people)
