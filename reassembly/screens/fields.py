@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated, Any, Literal, NamedTuple, Union, ge
 import msgspec
 from msgspec import Meta
 
-from reassembly.job.entries import Stage
+from reassembly.job.entries import LevelChecked, Stage
 from reassembly.job.job import parts
 
 if TYPE_CHECKING:
@@ -18,6 +18,8 @@ if TYPE_CHECKING:
 
 Shape = Literal["text", "number", "choice", "yes or no", "list", "stages", "order", "part", "parts"]
 
+# An answer that proves something is never made by a form: it begins empty and has to be chosen.
+_TO_BE_SAID = frozenset({(LevelChecked, "found")})
 _PART_FIELDS = frozenset({"part", "parent", "other"})
 
 
@@ -51,6 +53,9 @@ def fields_of(kind: type[Fact], hidden: frozenset[str] = frozenset(), start: Fac
         meta, inner = _unwrapped(hints[field.name])
         shape, choices = _shape(field.name, inner)
         value = getattr(start, field.name) if start is not None else None if field.required else field.default
+        to_be_said = (kind, field.name) in _TO_BE_SAID
+        if to_be_said:
+            choices, value = ("", *choices), getattr(start, field.name, "")
         found.append(
             Field(
                 field.name,
@@ -58,7 +63,7 @@ def fields_of(kind: type[Fact], hidden: frozenset[str] = frozenset(), start: Fac
                 (meta.description if meta else None) or "",
                 shape,
                 choices,
-                field.required,
+                field.required or to_be_said,
                 "; ".join(value) if shape == "parts" and value else typed(value),
             )
         )

@@ -24,7 +24,7 @@ from reassembly.screens.line import Line, by_card
 from reassembly.screens.text import shown
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterator, Mapping
 
     from textual.app import ComposeResult
 
@@ -56,14 +56,20 @@ class FormScreen(Frame, Generic[K]):
         fixed: Mapping[str, Any] | None = None,
         start: K | None = None,
         suggest: Mapping[str, tuple[str, ...]] | None = None,
+        recorded: Mapping[str, str] | None = None,
     ) -> None:
-        """`fixed` fields are given and not shown; `start` fills in the others; `suggest` offers words for a field."""
+        """`fixed` fields are given and not shown; `start` fills in the others; `suggest` offers words for a field;
+        `recorded` is filled in as well, from what was said earlier in this job, and shown to be so."""
         super().__init__()
         self._kind = kind
         self.HEADING = heading
         self._fixed = dict(fixed or {})
         self._suggest = suggest or {}
-        self._fields = fields_of(kind, frozenset(self._fixed), start)
+        self._recorded = {name: text for name, text in (recorded or {}).items() if text}
+        self._fields = tuple(
+            field._replace(start=self._recorded.get(field.name, field.start))
+            for field in fields_of(kind, frozenset(self._fixed), start)
+        )
 
     def subject(self) -> str:
         part = parts(self.job).get(str(self._fixed.get("part", "")))
@@ -102,7 +108,13 @@ class FormScreen(Frame, Generic[K]):
         focused = self.focused.id if self.focused else None
         hint = next((f.hint for f in self._fields if focused == f"field-{f.name}"), "")
         self.query_one("#hint", Static).update(shown(hint))
-        self.query_one("#understood", Static).update(shown("\n".join(self.told())))
+        self.query_one("#understood", Static).update(shown("\n".join([*self._as_recorded(), *self.told()])))
+
+    def _as_recorded(self) -> Iterator[str]:
+        """What stands in a field because it was recorded, not because somebody says it now."""
+        for field in self._fields:
+            if self._recorded.get(field.name) == self.text(field):
+                yield f"{field.title} {self.text(field)}: as recorded, change it where it is not so now"
 
     @property
     def known(self) -> Job:

@@ -67,8 +67,7 @@ def _clear(screen: HandsScreen, check: Check) -> None:
 
 def _receive(screen: HandsScreen, check: Check) -> None:
     number = getattr(check.asked_by.fact, "part_number", "")
-    start = said.RenewalReceived(needed=check.asked_by.id, part_number=number)
-    _form(screen, check, said.RenewalReceived, {"needed": check.asked_by.id}, start)
+    _form(screen, check, said.RenewalReceived, {"needed": check.asked_by.id}, {"part_number": number})
 
 
 def _fill(screen: HandsScreen, check: Check) -> None:
@@ -81,8 +80,7 @@ def _fill(screen: HandsScreen, check: Check) -> None:
 
 def _level(screen: HandsScreen, check: Check) -> None:
     asked = check.asked_by.fact
-    start = said.LevelChecked(fluid=asked.fluid, engine=getattr(asked, "engine", ""))
-    _form(screen, check, said.LevelChecked, {"fluid": asked.fluid}, start)
+    _form(screen, check, said.LevelChecked, {"fluid": asked.fluid}, {"engine": getattr(asked, "engine", "")})
 
 
 def _drive(screen: HandsScreen, check: Check) -> None:
@@ -90,8 +88,7 @@ def _drive(screen: HandsScreen, check: Check) -> None:
 
 
 def _read(screen: HandsScreen, check: Check) -> None:
-    start = said.CodeRead(when="after", module=check.asked_by.fact.module)
-    _form(screen, check, said.CodeRead, {"when": "after"}, start)
+    _form(screen, check, said.CodeRead, {"when": "after"}, {"module": check.asked_by.fact.module})
 
 
 def _tighten(screen: HandsScreen, check: Check) -> None:
@@ -111,7 +108,7 @@ def _settle(screen: HandsScreen, check: Check) -> None:
 
 
 def _form(
-    screen: HandsScreen, check: Check, kind: type[Fact], fixed: dict[str, str], start: Fact | None = None
+    screen: HandsScreen, check: Check, kind: type[Fact], fixed: dict[str, str], recorded: dict[str, str] | None = None
 ) -> None:
     """Ask with a form, say the fact, and say why where the check stays open all the same."""
 
@@ -123,7 +120,7 @@ def _form(
         if after and after.open and kind is not said.FluidFilled:
             screen.answer(f"kept, but still open: {'; '.join(advice) or check.wording}", "warn")
 
-    screen.ask(FormScreen(kind, check.wording.upper()[:30], fixed, start), tell)
+    screen.ask(FormScreen(kind, check.wording.upper()[:30], fixed, recorded=recorded), tell)
 
 
 _ANSWERS: dict[str, Callable[[HandsScreen, Check], None]] = {

@@ -71,7 +71,7 @@ def value_of(field: Field) -> st.SearchStrategy[Any]:
         case "number":
             return st.integers(2, 200) if field.needed or field.start else st.none() | st.integers(2, 200)
         case "choice":
-            return st.sampled_from(field.choices)
+            return st.sampled_from([word for word in field.choices if word or not field.needed])
         case "yes or no":
             return st.booleans()
         case "part":
@@ -176,3 +176,10 @@ def test_a_part_is_named_as_far_as_it_tells_it_from_the_others(text: str, part: 
 @pytest.mark.parametrize("value", [None, True, False, 7, "x", (), ("a b",), (1, 2)])
 def test_typed_is_text(value: Any) -> None:
     assert isinstance(typed(value), str)
+
+
+def test_how_a_level_was_found_is_chosen_and_never_filled_in() -> None:
+    found = next(field for field in fields_of(said.LevelChecked) if field.name == "found")
+    assert (found.choices, found.start, found.needed) == (("", "right", "low", "high"), "", True)
+    with pytest.raises(Misfit, match="level is needed"):
+        read(found, found.start, JOB)

@@ -272,8 +272,10 @@ async def test_a_level_outside_its_window_is_kept_and_stays_open(tmp_path: Path)
             await opened(pilot, RefitScreen(check(desk, f"{FLUID} level").key), story.job)
             for temperature, words in (("20 degC", "kept, but still open: 20 degC is 15"), ("40 degC", "kept: level")):
                 await press(pilot, "space")
-                await shows(pilot, "temperature")
+                await shows(pilot, "temperature", "engine running: as recorded", "[-]  right")
                 await press(pilot, *temperature, "enter")
+                await shows(pilot, "level is needed")  # no form says for anybody that it is right
+                await press(pilot, "right", "enter")
                 await shows(pilot, words)
             assert not check(desk, f"{FLUID} level").open
 
