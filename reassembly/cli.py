@@ -34,6 +34,7 @@ from reassembly.cli_base import (
     with_photos,
     with_who,
 )
+from reassembly.cli_erase import erase
 from reassembly.cli_journal import journal
 from reassembly.cli_keep import backup, evidence, restore, verify
 from reassembly.cli_labels import cards, labels
@@ -329,6 +330,7 @@ main.add_command(cards)
 for command in (backup, restore, verify, evidence, recall, comeback):
     main.add_command(command)
 main.add_command(workings)
+main.add_command(erase)
 main.add_command(photo)
 
 
