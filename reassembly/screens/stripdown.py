@@ -50,7 +50,7 @@ class StripdownScreen(Frame):
         Binding("f3", "part", "Part's facts"),
         Binding("f4", "pack", "Bag"),
         Binding("f8", "strike", "Correct, strike"),
-        Binding("f12", "whole_job", "Fluids, codes"),
+        Binding("f11,ctrl+o", "whole_job", "Fluids, codes"),
         Binding("f9", "label", "Label again", show=False),
         Binding("f5", "shorthand", "How to say it"),
         Binding("up,down", "into_list", show=False),

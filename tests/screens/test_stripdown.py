@@ -9,6 +9,7 @@ import pytest
 from reassembly.job import entries as said
 from reassembly.job.job import parts
 from reassembly.screens.line import Line
+from reassembly.screens.text import safe
 from tests.screens.bench import Bench, at_bench
 
 if TYPE_CHECKING:
@@ -143,7 +144,7 @@ async def test_text_pasted_at_the_list_goes_into_the_line_and_none_of_its_lines_
         await bench.paste("oil pump,\n3 x M8")
         assert line(bench) == "oil pump, 3 x M8"
         await bench.paste(", renew\r\no-ring")
-        assert line(bench) == "oil pump, 3 x M8, renew o-ring"
+        assert line(bench) == "oil pump, 3 x M8, renew, o-ring"
 
 
 @pytest.mark.parametrize("back", [("down", "down", "down"), ("tab",), ("escape",), ("end", "down")])
@@ -183,7 +184,7 @@ async def test_what_is_added_goes_to_the_part_that_is_named_below_the_line(three
 
 async def test_fluid_is_let_out_without_leaving_strip_down(three: Desk) -> None:
     async with at_bench(three) as bench:
-        await bench.press("enter", "s", "f12", "d")
+        await bench.press("enter", "s", "f11", "d")
         await bench.type("automatic fluid")
         await bench.press("enter", "escape")
         assert bench.on() == "StripdownScreen"
@@ -197,3 +198,35 @@ async def test_what_is_not_understood_is_said_once_in_short(three: Desk) -> None
         await bench.press("enter")
         assert bench.answer().startswith("drive: not understood (and 3 more, see above). Change it")
         assert line(bench) == "undertray, drive T30, wire aid, flob"
+
+
+HOSTILE = (
+    "[bold red]x[/] [link=a]",
+    "\u202egnp.exe\u202c",
+    "\x1b[31mred\x1b[0m\x07",
+    "\U0001f527\u200d\U0001f9f0",
+    "\u05e9\u05dc\u05d5\u05dd",
+)
+
+
+@pytest.mark.parametrize("text", HOSTILE)
+async def test_words_of_people_are_shown_as_they_are_wherever_they_are_told(desk: Desk, job: str, text: str) -> None:
+    desk.say(said.PartRemoved(part="p", name=text))
+    desk.say(said.BagPacked(bag="BBBBBCCCCC", parts=("p",)))
+    desk.say(said.PartRemoved(part="shaft", name="shaft"))
+    told = safe(text)
+    async with at_bench(desk) as bench:
+        await bench.press("enter", "s")
+        assert told in "\n".join(bench.options("#off"))
+        await bench.press("f4")
+        assert f"({told})" in bench.options("#lines")[1]
+        await bench.press("escape", "up", "down", "f8")
+        assert bench.on() == "StrikeScreen"
+        await bench.paste(text)
+        assert bench.screen.query_one("#typed", Line).value == told
+        await bench.press("f8")
+        assert [e.fact.why for e in desk.job().said(said.EntryStruck)][-1] == told.strip()
+        await bench.press("f8", "f9")
+        assert f"{told} taken off" in bench.options("#facts")[0]
+        await bench.press("enter", "enter", "escape", "escape")
+        assert [e.fact.name for e in desk.job().said(said.PartRemoved)] == [text, "shaft"]
