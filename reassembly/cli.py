@@ -23,7 +23,7 @@ from reassembly.cli_base import (
     find_job,
     in_words,
     named_job,
-    photos_come_to,
+    photos_named,
     safe,
     tell,
     tell_data,
@@ -83,7 +83,7 @@ def main(context: click.Context, tool: str) -> None:
         if not sys.stdout.isatty():
             raise Wrong("The screens need a terminal: see reassembly --help for the commands that need none.")
         with at_desk(begin=True) as desk:
-            open_screens(desk, tool, photos_come_to(desk))
+            open_screens(desk, tool, photos_named())
 
 
 def open_screens(desk: Desk, tool: str = "", photos: str = "") -> None:

@@ -155,14 +155,9 @@ def _exists(path: Path) -> bool:
         raise of_file(error, path) from error
 
 
-def photos_come_to(desk: Desk) -> str:
-    """The folder watched for new pictures: named now, by the environment or in the settings; empty for the usual."""
-    from reassembly.record import settings
-
-    named: str = click.get_current_context().ensure_object(dict).get("photos") or os.environ.get(
-        "REASSEMBLY_PHOTOS", ""
-    )
-    return named or settings.read(desk.path).photos
+def photos_named() -> str:
+    """The folder that pictures come to this time; empty for the one of the settings."""
+    return click.get_current_context().ensure_object(dict).get("photos") or os.environ.get("REASSEMBLY_PHOTOS", "")
 
 
 def find_job(desk: Desk, name: str) -> str:

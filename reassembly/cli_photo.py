@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -14,7 +13,7 @@ from reassembly.cli_base import (
     Wrong,
     at_desk,
     find_job,
-    photos_come_to,
+    photos_named,
     tell,
     tell_data,
     with_data,
@@ -88,21 +87,20 @@ def _watch(desk: Desk, named: str) -> None:
 def _tell_waiting(desk: Desk, as_json: bool) -> None:
     from reassembly.cli_progress import Progress
     from reassembly.job.wording import many
-    from reassembly.record.watched import Watch, in_words
+    from reassembly.record import settings
+    from reassembly.record.watched import Watch, size, written
 
-    watch, progress = Watch(desk.path, photos_come_to(desk)), Progress()
+    watch, progress = Watch(desk.path, photos_named() or settings.read(desk.path).photos), Progress()
     waiting = watch.look(desk.photo_sources(), lambda done, total: progress("looking", done, total))
     progress.end()
     if as_json:
-        written = [datetime.fromtimestamp(each.written).astimezone().isoformat("T", "seconds") for each in waiting]
-        several = zip(waiting, written, strict=True)
-        tell_data([{"path": str(each.path), "written": when, "size": each.size} for each, when in several])
+        tell_data([{"path": str(each.path), "written": written(each), "size": each.size} for each in waiting])
         return
     for place in watch.places:
         tell(f"looked into {place}")
     tell(f"{many(len(waiting), 'new picture')}{':' if waiting else ''}")
     for each in waiting:
-        tell(f"  {in_words(each)}")
+        tell(f"  {each.path.name}, {written(each)}, {size(each.size)}")
 
 
 def _chosen(desk: Desk, job: Job, number: int | None) -> list[tuple[int, Photo]]:

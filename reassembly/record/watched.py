@@ -38,14 +38,14 @@ class Waiting(NamedTuple):
     size: int
 
 
-def in_words(picture: Waiting) -> str:
-    """IMG_1.jpg, 2026-03-14 16:50, 3.1 MB"""
-    when = f"{datetime.fromtimestamp(picture.written).astimezone():%Y-%m-%d %H:%M}"
-    return f"{picture.path.name}, {when}, {megabytes(picture.size)}"
+def written(picture: Waiting) -> str:
+    """2026-03-14 16:50"""
+    return f"{datetime.fromtimestamp(picture.written).astimezone():%Y-%m-%d %H:%M}"
 
 
-def megabytes(size: int) -> str:
-    return f"{size / 1e6:.1f} MB"
+def size(length: int) -> str:
+    """3.1 MB, 412 kB"""
+    return f"{length / 1e6:.1f} MB" if length >= 1e6 else f"{-(-length // 1000)} kB"
 
 
 def places(folder: Path, named: str = "", mounted: Sequence[Path] = MOUNTED) -> list[Path]:

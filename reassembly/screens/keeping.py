@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from datetime import datetime
 from threading import Event, Thread
 from typing import TYPE_CHECKING
@@ -9,10 +10,11 @@ from typing import TYPE_CHECKING
 from reassembly.job.entries import PhotoKept
 from reassembly.job.job import part_in, parts
 from reassembly.job.wording import minute
-from reassembly.record import photos
+from reassembly.record import photos, settings
 from reassembly.record.trouble import Trouble
-from reassembly.record.watched import Waiting, Watch, in_words, megabytes
+from reassembly.record.watched import Waiting, Watch, size, written
 from reassembly.screens.frame import Frame
+from reassembly.screens.text import computed, dated
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -25,14 +27,16 @@ if TYPE_CHECKING:
 EVERY = 3.0
 """Seconds between two looks at the watched folders. Only the time of their last change is asked for."""
 
-KEEPS, SHOWS = "F10", "F12"
+KEEPS, SHOWS = "F10", "F11"
 
 
 class Keeping:
     """One picture at a time is kept, for what was on display when it was asked for."""
 
     def __init__(self, app: ReassemblyApp, named: str) -> None:
-        """`named` is the folder that pictures come to, empty for the usual one."""
+        """`named` is the folder that pictures come to; empty for the one of the settings, else for the usual one."""
+        with suppress(Trouble):  # told when the scanner's keys are read from the same file
+            named = named or settings.read(app.desk.path).photos
         self.watch = Watch(app.desk.path, named)
         self._app = app
         self._busy = False
@@ -48,7 +52,8 @@ class Keeping:
     def _notice(self) -> None:
         while not self._stop.wait(EVERY):
             if self.watch.changed() and not self._stop.is_set():
-                self._app.call_later(self._something_came)
+                with suppress(RuntimeError):  # the program has ended meanwhile
+                    self._app.call_later(self._something_came)
 
     def _something_came(self) -> None:
         """Offer the newest, once, beside what was answered last."""
@@ -159,9 +164,14 @@ def _of(job: Job, part: str) -> str:
     return part_in(parts(job), part).name if part else "the vehicle"
 
 
+def in_words(picture: Waiting) -> str:
+    """IMG_1.jpg, 2026-03-14 16:50, 3.1 MB, as this bench writes dates and numbers."""
+    return f"{picture.path.name}, {dated(written(picture))}, {computed(size(picture.size))}"
+
+
 def _told(picture: Waiting, kept: Kept) -> str:
-    taken = f"taken {minute(kept.taken)}" if kept.taken else in_words(picture).split(", ")[1]
-    return f"{picture.path.name}, {taken}, {kept.width} x {kept.height}, {megabytes(kept.size)}"
+    when = f"taken {dated(minute(kept.taken))}" if kept.taken else dated(written(picture))
+    return f"{picture.path.name}, {when}, {kept.width} x {kept.height}, {computed(size(kept.size))}"
 
 
 def _and(places: Sequence[object]) -> str:

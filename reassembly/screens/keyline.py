@@ -63,6 +63,8 @@ class KeyLine(Static):
 
     def show(self) -> None:
         """Read the keys again: which work depends on the focus."""
+        if not self.is_attached:
+            return  # its screen was left meanwhile
         every = sorted(keys_of(self.screen), key=lambda found: found[0] in _EVERYWHERE)
         ways_out = [self._key(*found) for found in every if found[0] in _LAST]
         others = [self._key(*found) for found in every if found[0] not in _LAST]

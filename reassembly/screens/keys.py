@@ -27,7 +27,7 @@ def every_key(screen: Screen[object]) -> Iterator[tuple[str, str, str]]:
     """The keys on the last lines, and the one for which they have no room."""
     yield from keys_of(screen)
     if isinstance(screen, Frame) and screen.check_action("photos", ()):
-        yield "F12", "Photos of this job", "screen.photos"
+        yield "F11", "Photos of this job", "screen.photos"
 
 
 class KeyCommands(Provider):

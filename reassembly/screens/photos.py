@@ -16,13 +16,13 @@ from reassembly.record import durable
 from reassembly.record import photos as kept_photos
 from reassembly.record.photos import Photo
 from reassembly.record.trouble import Trouble
-from reassembly.record.watched import MOST, Waiting, in_words
+from reassembly.record.watched import MOST, Waiting
 from reassembly.screens.frame import Frame
 from reassembly.screens.half_blocks import CONSOLE, PhotoView, half_blocks
-from reassembly.screens.keeping import on_display
+from reassembly.screens.keeping import in_words, on_display
 from reassembly.screens.prompt import PromptScreen
 from reassembly.screens.strike import ask_strike, say_instead
-from reassembly.screens.text import cut, shown
+from reassembly.screens.text import cut, dated, shown
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -138,9 +138,9 @@ class PhotosScreen(Frame):
         if isinstance(now, Waiting):
             return [f"{of}   NEW, NOT KEPT YET: {in_words(now)}", f"Space keeps it with {self._called(self._part)}"]
         fact, entry = now.entry.fact, now.entry
-        taken = f", taken {minute(fact.taken)}" if fact.taken else ""
+        taken = f", taken {dated(minute(fact.taken))}" if fact.taken else ""
         what = f"{self._called(fact.part)}{f': {fact.caption}' if fact.caption else ''}"
-        return [f"{of}   {what}", f"kept by {entry.who} {minute(entry.time)}{taken}   {self._looking}"]
+        return [f"{of}   {what}", f"kept by {entry.who} {dated(minute(entry.time))}{taken}   {self._looking}"]
 
     def _called(self, part: str) -> str:
         return part_in(parts(self.job), part).name if part else "the whole vehicle"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from asyncio import TimerHandle, get_running_loop
+from contextlib import suppress
 from threading import Thread
 from typing import TYPE_CHECKING
 
@@ -68,7 +69,8 @@ class Sending:
                 found = what()
             except Exception as error:  # noqa: BLE001 - handed to whoever asked
                 found = error
-            self._app.call_later(then, found)
+            with suppress(RuntimeError):  # the program has ended meanwhile
+                self._app.call_later(then, found)
 
         Thread(target=work, daemon=True, name="labels").start()
 

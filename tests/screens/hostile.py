@@ -28,6 +28,7 @@ from reassembly.record.demo.build import build
 from reassembly.record.desk import Desk
 from reassembly.record.printing import code_of
 from reassembly.record.verifying import verify
+from tests.record.camera import bomb, take
 from tests.screens.bench import Bench, at_bench
 
 if TYPE_CHECKING:
@@ -152,6 +153,9 @@ def run(folder: Path, count: int, seed: int, every: int = EPISODE) -> Tally:
     chance = random.Random(seed)
     began = time.monotonic()
     build(folder, datetime.now(UTC))
+    for n in range(12):  # of which some cannot be kept
+        take(folder / "photos-in" / f"{n}.jpg", shade=10 * n, width=240, height=160)
+        (folder / "photos-in" / f"broken {n}.png").write_bytes(bomb(n * 4000, n * 4000))
     sent = starts = 0
     with Desk.open(folder, who="ann") as desk:
         before = signed(desk)

@@ -78,7 +78,7 @@ async def test_one_key_keeps_the_newest_with_what_is_on_display(job: Desk, way: 
         await bench.press(*keys)
         before = bench.on()
         await bench.press("f10")
-        await says(bench, "kept: photo of", "IMG_2.jpg, taken 2026-03-14 16:50, 480 x 320, 0.0 MB; F12 shows it")
+        await says(bench, "kept: photo of", "IMG_2.jpg, taken 2026-03-14 16:50, 480 x 320, 4 kB; F11 shows it")
         assert bench.on() == before
         (fact,) = kept(job)
         assert fact.part == part
@@ -151,7 +151,7 @@ async def test_what_cannot_be_kept_is_told_and_work_goes_on(job: Desk, name: str
         await says(bench, why)
         assert kept(job) == []
         assert "\x1b" not in bench.painted()
-        await bench.press("f12")
+        await bench.press("f11")
         await bench.until(lambda: "NEW, NOT KEPT YET" in bench.painted())
         assert "\x1b" not in bench.painted()
         await bench.press("right")  # the one that can be kept
@@ -165,9 +165,9 @@ async def test_a_picture_older_than_the_job_is_kept_only_by_somebody_who_looked_
     os.utime(inbox(job), (1_700_000_000, 1_700_000_000))
     async with at_bench(job) as bench:
         await bench.press("enter", "f10")
-        await says(bench, "the newest picture, IMG_1.jpg, 2023-11-", "is older than this job: F12")
+        await says(bench, "the newest picture, IMG_1.jpg, 2023-11-", "is older than this job: F11")
         assert kept(job) == []
-        await bench.press("f12")
+        await bench.press("f11")
         await pictured(bench)
         await bench.press("space")
         await says(bench, "kept: photo of the vehicle")
@@ -188,7 +188,7 @@ async def test_help_and_the_palette_have_the_key_that_shows_them(job: Desk) -> N
     async with at_bench(job) as bench:
         await bench.press("enter", "question_mark")
         assert "F10          Photo" in bench.painted()
-        assert "F12          Photos of this job" in bench.painted()
+        assert "F11          Photos of this job" in bench.painted()
         await bench.press("escape", "ctrl+p")
         await bench.type("photos of")
         await bench.until(lambda: "Photos of this job" in bench.painted())
@@ -200,7 +200,7 @@ async def test_without_a_job_there_is_no_key_for_photos(job: Desk) -> None:
     inbox(job)
     async with at_bench(job) as bench:
         assert "F10" not in bench.painted()
-        await bench.press("f10", "f12")
+        await bench.press("f10", "f11")
         assert bench.on() == "JobsScreen"
         assert kept(job) == []
 
@@ -221,7 +221,7 @@ def three(job: Desk) -> Desk:
 
 async def test_the_photos_of_the_part_come_first_then_the_newest(three: Desk) -> None:
     async with at_bench(three) as bench:
-        await bench.press("enter", "s", "f3", "f12")
+        await bench.press("enter", "s", "f3", "f11")
         await pictured(bench)
         assert "1 of 3   gearbox pan" in bench.painted()
         assert "kept by ann 20" in bench.painted()
@@ -234,7 +234,7 @@ async def test_the_photos_of_the_part_come_first_then_the_newest(three: Desk) ->
 
 async def test_what_a_photo_shows_is_said_and_it_is_struck_out_like_any_fact(three: Desk) -> None:
     async with at_bench(three) as bench:
-        await bench.press("enter", "s", "f3", "f12", "c")
+        await bench.press("enter", "s", "f3", "f11", "c")
         await bench.type("white paint on the flange")
         await bench.press("enter")
         assert "1 of 3   gearbox pan: white paint on the flange" in bench.painted()
@@ -254,7 +254,7 @@ async def test_a_photo_that_is_gone_or_altered_is_told_in_its_place(three: Desk)
     newest.unlink()
     pan.write_bytes(take(three.path.parent / "forged.jpg").read_bytes())
     async with at_bench(three) as bench:
-        await bench.press("enter", "f12")
+        await bench.press("enter", "f11")
         await bench.until(lambda: "is gone: bring it back from a backup" in " ".join(bench.painted().split()))
         await bench.press("right")
         await bench.until(lambda: "it was altered or is damaged" in " ".join(bench.painted().split()))
@@ -264,13 +264,13 @@ async def test_full_size_by_the_viewer_or_where_the_file_is(three: Desk, monkeyp
     monkeypatch.delenv("DISPLAY", raising=False)
     monkeypatch.delenv("WAYLAND_DISPLAY", raising=False)
     async with at_bench(three) as bench:
-        await bench.press("enter", "f12", "o")
+        await bench.press("enter", "f11", "o")
         assert str(three.path / "photos" / kept(three)[-1].digest) in bench.answer()
 
 
 async def test_in_every_size_and_where_there_is_nothing_to_look_at(three: Desk) -> None:
     async with at_bench(three) as bench:
-        await bench.press("enter", "f12")
+        await bench.press("enter", "f11")
         for size in SIZES:
             await bench.pilot.resize_terminal(*size)
             await bench.settled()
@@ -279,7 +279,7 @@ async def test_in_every_size_and_where_there_is_nothing_to_look_at(three: Desk) 
             await bench.until(lambda view=view: fits(view), "never fits")
     three.open_new(said.JobOpened(vehicle="Tallis van"))
     async with at_bench(three) as bench:
-        await bench.press("enter", "f12")
+        await bench.press("enter", "f11")
         await bench.until(lambda: "no new picture in" in bench.painted())
         assert "no photo of this job" in bench.painted()
 
@@ -314,7 +314,7 @@ async def test_the_picture_stands_upright_in_its_own_colours(job: Desk) -> None:
         bench.app.console = Console(color_system="truecolor", force_terminal=True)
         await bench.press("enter", "f10")
         await says(bench, "kept: photo of")
-        await bench.press("f12")
+        await bench.press("f11")
         lines = [line for line in lines_of(await pictured(bench)) if "▀" in line.text]
         for line, (left, right) in ((lines[2], COLOURS[:2]), (lines[-3], COLOURS[2:])):
             seen = list(dots([line]))
@@ -326,7 +326,7 @@ async def test_the_picture_stands_upright_in_its_own_colours(job: Desk) -> None:
 async def test_a_bare_console_gets_its_sixteen_colours(three: Desk, few: str | None) -> None:
     async with at_bench(three) as bench:
         bench.app.console = Console(color_system=few, force_terminal=True)  # type: ignore[arg-type]
-        await bench.press("enter", "f12")
+        await bench.press("enter", "f11")
         found = set(dots(lines_of(await pictured(bench))))
         assert len(found) > 2
         assert found <= set(CONSOLE)
@@ -369,7 +369,7 @@ def test_a_photo_is_kept_and_shown_on_the_real_program(
         terminal.send("\x1b[21~")  # F10
         terminal.shows("kept: photo of the vehicle: IMG_1.jpg")
         before = len(terminal.raw)
-        terminal.send("\x1b[24~")  # F12
+        terminal.send("\x1b[23~")  # F11
         terminal.shows("1 of 1   the whole vehicle", "▀▀▀")
         assert (b"38;2;" in terminal.raw[before:]) is true_colours
 
@@ -389,7 +389,7 @@ async def test_a_picture_that_comes_is_offered_once_beside_the_last_answer(
         bench.screen.answer("kept: the words", "kept")  # type: ignore[attr-defined]
         await bench.until(lambda: len(looked) > 1)
         inbox(job)
-        await says(bench, "kept: the words   new picture: IMG_1.jpg, 20", "0.0 MB; F10 keeps it")
+        await says(bench, "kept: the words   new picture: IMG_1.jpg, 20", "kB; F10 keeps it")
         bench.screen.answer("kept: more words", "kept")  # type: ignore[attr-defined]
         done = len(looked)
         await bench.until(lambda: len(looked) > done + 2)
@@ -403,13 +403,13 @@ async def test_a_picture_that_comes_is_offered_once_beside_the_last_answer(
 
 async def test_going_back_after_a_power_cut_the_same_photo_is_on_display(three: Desk) -> None:
     async with at_bench(three) as bench:
-        await bench.press("enter", "f12", "right")
+        await bench.press("enter", "f11", "right")
         screen = bench.screen
         assert isinstance(screen, PhotosScreen)
         left = screen.keeps()
         assert screen.way
         assert screen.way.action == ("photos",)
-        await bench.press("escape", "f12")
+        await bench.press("escape", "f11")
         again = bench.screen
         assert isinstance(again, PhotosScreen)
         assert again.keeps() != left
