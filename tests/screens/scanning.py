@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 CARD = {card.name: code_of(card) for card in CARDS.values()}
 ANSWERS = {  # the cards that answer a check of this kind; any other is answered by one
     "fill": ("confirm", "1", "point", "5", "confirm", "confirm"),
-    "level": ("confirm", "4", "0", "confirm"),
+    "level": ("confirm", "4", "0", "next", "next", "2", "confirm"),  # right
     "receive": ("confirm", "confirm"),
     "drive": ("confirm", "next", "2", "confirm"),  # the complaint is gone
     "read": ("confirm", "next", "2", "confirm"),  # none stored
