@@ -55,14 +55,16 @@ class WorkingsScreen(Frame):
         listed = self.query_one("#computed", OptionList)
         width, at = self.app.size.width - 3, self._at
         with self.prevent(OptionList.OptionHighlighted):
-            listed.set_options(Option(shown(cut(self._line(each), width))) for each in self._numbers)
+            listed.set_options(Option(shown(self._line(each, width))) for each in self._numbers)
             listed.highlighted = at
         self._tell()
 
-    def _line(self, each: Reckoned) -> str:
+    def _line(self, each: Reckoned, width: int) -> str:
+        """The title gives way before the number: a number without its unit would be another number."""
         if each.workings is None:
-            return f"{each.title}: not yet, needs {each.missing}"
-        return f"{each.title}: {computed(words(each.workings.result))}"
+            return cut(f"{each.title}: not yet, needs {each.missing}", width)
+        found = computed(words(each.workings.result))
+        return cut(f"{cut(each.title, max(width // 3, width - len(found) - 2))}: {found}", width)
 
     def _tell(self) -> None:
         each = self._numbers[self._at]

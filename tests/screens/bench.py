@@ -54,6 +54,13 @@ class Bench:
         """What stands on the glass, line by line."""
         return "\n".join(strip.text.rstrip() for strip in self.screen._compositor.render_strips())
 
+    def painted_on(self, *which: str) -> str:
+        """The words that stand on some widgets, as far as they are on the glass, each line end a blank."""
+        areas = [self.screen.query_one(one).region for one in which]
+        strips = self.screen._compositor.render_strips()
+        rows = [strips[y].crop(area.x, area.right).text for area in areas for y in range(area.y, area.bottom)]
+        return " ".join(" ".join(rows).split())
+
     def answer(self) -> str:
         return self.app.answered.words
 

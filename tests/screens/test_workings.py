@@ -10,6 +10,7 @@ from textual.widgets import OptionList
 from reassembly.job import entries as said
 from reassembly.job.reckon import Reckoned
 from reassembly.screens.checkin import JobFactsScreen
+from reassembly.screens.drawing import DrawingView
 from reassembly.screens.form import FormScreen
 from reassembly.screens.part import PartScreen
 from reassembly.screens.refit import RefitScreen
@@ -64,6 +65,15 @@ async def test_up_and_down_pick_a_number_and_show_its_formula_inputs_and_source(
         assert bench.on() != "WorkingsScreen"
 
 
+async def test_a_title_too_long_for_a_small_panel_is_cut_and_never_the_number_or_its_unit(desk: Desk) -> None:
+    tooth = degrees_apart(16)
+    numbers = [Reckoned("one tooth of the flange at the gearbox end of the propeller shaft", tooth)]
+    async with at_bench(desk, (50, 15)) as bench:
+        await bench.app.push_screen(WorkingsScreen(numbers))
+        await bench.settled()
+        assert bench.options("#computed") == ["one tooth of the flange at the gearb…: 22.5 deg"]
+
+
 @pytest.mark.parametrize("back", ["escape", "f6", "w"])
 async def test_the_key_that_opens_it_closes_it(shaft: Desk, back: str) -> None:
     async with at_bench(shaft) as bench:
@@ -108,13 +118,18 @@ async def test_the_fact_under_the_bar_comes_first(shaft: Desk) -> None:
         assert bench.options("#computed")[0] == "unbalance of the weight at hole 2 of 8: 1350 g.mm"
 
 
-async def test_refit_tells_what_the_slip_would_do_and_shows_why(shaft: Desk) -> None:
+@pytest.mark.parametrize("size", [(100, 30), (80, 24), (66, 20), (50, 15)])
+async def test_refit_tells_what_the_slip_would_do_beside_the_drawing_and_shows_why(
+    shaft: Desk, size: tuple[int, int]
+) -> None:
     key = next(e.id for e in shaft.job().said(said.WeightFound))
-    async with at_bench(shaft) as bench:
+    async with at_bench(shaft, size) as bench:
         await on(bench, RefitScreen(f"{key}.weight"))
-        assert "one hole out leaves 1030 g.mm: 2.1 times the G16 limit at 100 km/h" in bench.painted()
+        assert "one hole out leaves 1030 g.mm: 2.1 times the G16 limit at 100 km/h" in bench.painted_on("#now")
+        assert bench.screen.query_one(DrawingView).display == (size != (50, 15))
         await bench.press("w")
-        assert "what G16 allows the shaft at 100 km/h: 495.5 g.mm" in bench.painted()
+        listed = bench.options("#computed")
+        assert any(line.startswith("what G16 allows") and line.endswith(": 495.5 g.mm") for line in listed)
 
 
 async def test_tightening_shows_what_reaches_the_bolt(shaft: Desk) -> None:
