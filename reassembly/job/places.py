@@ -30,8 +30,9 @@ def seen_from(side: str) -> str:
 
 
 def clock_place(fact: OrientationNoted) -> str:
-    """`at 4 o'clock seen from the front`, as far as it was said."""
-    clock = f"at {fact.clock} o'clock" if fact.clock else ""
+    """`at 4 o'clock seen from the front`, `at 4:30 seen from below`, as far as it was said."""
+    whole_hour = "" if ":" in fact.clock else " o'clock"
+    clock = f"at {fact.clock}{whole_hour}" if fact.clock else ""
     return f"{clock} {seen_from(fact.seen_from)}".strip()
 
 

@@ -9,6 +9,8 @@ from reassembly.job.fluids import filled
 from reassembly.job.plan import plan
 from reassembly.screens.form import FormScreen
 from reassembly.screens.settle import SettleScreen
+from reassembly.screens.step import capitals
+from reassembly.screens.text import cut
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -32,7 +34,7 @@ def answer_check(screen: HandsScreen, check: Check) -> None:
 
 def measured(screen: HandsScreen, check: Check) -> None:
     """Confirm with a measured value or a note."""
-    form = FormScreen(said.CheckConfirmed, f"MEASURED: {check.wording}"[:40].upper(), {"check": check.key})
+    form = FormScreen(said.CheckConfirmed, cut(capitals(f"measured: {check.wording}"), 40), {"check": check.key})
     screen.ask(form, screen.say_unless_refused)
 
 
@@ -120,7 +122,7 @@ def _form(
         if after and after.open and kind is not said.FluidFilled:
             screen.answer(f"kept, but still open: {'; '.join(advice) or check.wording}", "warn")
 
-    screen.ask(FormScreen(kind, check.wording.upper()[:30], fixed, recorded=recorded), tell)
+    screen.ask(FormScreen(kind, cut(capitals(check.wording), 30), fixed, recorded=recorded), tell)
 
 
 _ANSWERS: dict[str, Callable[[HandsScreen, Check], None]] = {

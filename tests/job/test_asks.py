@@ -73,6 +73,9 @@ ASKED: dict[str, tuple[list[Any], list[tuple[str, str]]]] = {
     ]),
     "a flange": ([said.PartRemoved(part="p", name="rear flange", how="disconnected")], [("connected again", "")]),
     "one faces": ([said.OrientationNoted(part="p", feature="boss", faces="up")], [("boss faces up", "")]),
+    "half past": ([said.OrientationNoted(part="p", feature="lug", clock="4:30", seen_from="bottom")], [
+        ("lug at 4:30 seen from below", ""),
+    ]),
     "from below": ([said.OrientationNoted(part="p", feature="lug", clock="4", seen_from="below")], [
         ("lug at 4 o'clock seen from below", ""),
     ]),
