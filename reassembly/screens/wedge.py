@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import re
+from itertools import combinations
 from typing import TYPE_CHECKING
 
-from labels.code import ALPHABET, Code
+from labels.code import ALPHABET, LENGTH, Code
 from labels.code import read as read_code
 from labels.keyboard import KEYS, learn, meant
 from reassembly.screens.held import HeldKeys
@@ -17,9 +18,8 @@ if TYPE_CHECKING:
 
 # Measured: scanners leave 0 to 12 ms between keys, fast fingers 60 ms and more, key repeat 33 ms.
 PACE = 0.035
-# On a starved processor the keys of a scan are read late, and then several at once.
-TOGETHER = 0.015
 FEWEST_LETTERS = 5
+MOST_STRAYS = 2  # letters that a hand can type while a scanner types a code
 FEWEST_DIFFERENT = 3
 ENDS = frozenset({"enter", "ctrl+j", "tab"})
 PREFIX = "ctrl+b"
@@ -78,8 +78,8 @@ class Wedge:
         """How the scanner types where that is not how this machine reads it, taught by the scanner label."""
         self._held: list[Key] = []
         self._late = 0
-        """How many were held when one came too late for a scanner; 0 while none is in doubt. If the next comes at once,
-        both had waited to be read, and it was a scanner all the same."""
+        """How many were held when one came too late for a scanner; 0 while none is in doubt. A starved processor reads
+        a scan in pieces: if the next key comes at a scanner's pace it was one all the same."""
         self._fingers = HeldKeys()
         self._prefixed_at: float | None = None
         self._enter_until = 0.0
@@ -97,7 +97,7 @@ class Wedge:
 
     def key(self, key: Key, typing: bool) -> Iterator[Key | str]:
         """Take one key; `typing` says whether a text field has the focus."""
-        if self._late and key.time - self._held[-1].time > TOGETHER:
+        if self._late and key.time - self._held[-1].time > PACE:
             yield from self._by_fingers(self._let_first_go(key.time, typing), typing)
         self._late = 0
         overdue = self._scan_due is not None and key.time > self._scan_due
@@ -153,7 +153,10 @@ class Wedge:
 
     def _end(self, key: Key, typing: bool) -> Iterator[Key | str]:
         text = self._text()
-        if text and (self._prefixed_at is not None or is_scan(text, typing) or is_value(text, typing)):
+        if found := self._among_strays():
+            self._forget()
+            yield from found
+        elif text and (self._prefixed_at is not None or is_scan(text, typing) or is_value(text, typing)):
             self._forget()
             yield text.strip()
         elif not text and key.time < self._enter_until and key.key != "tab":
@@ -184,6 +187,29 @@ class Wedge:
         came = "".join(key.character or "" for key in self._held)
         as_it_came = not self.learnt or isinstance(read_code(came), Code) or _teaches(came)
         return came if as_it_came else meant(came, self.learnt)
+
+    def _among_strays(self) -> tuple[Key | str, ...]:
+        """What somebody typed while the scanner typed a code, and the code; nothing where it could be several codes.
+
+        A hand types small letters and a scanner the capitals that are on the label; of other letters a few are tried.
+        """
+        came = "".join(key.character or "" for key in self._held)
+        if len(came) <= LENGTH or isinstance(read_code(self._text()), Code):
+            return ()
+        found: dict[str, set[int]] = {}
+        for text in (came, meant(came, self.learnt)):
+            capitals = [n for n, letter in enumerate(text) if letter in ALPHABET]
+            for places in (range(len(text)), capitals):
+                if not LENGTH <= len(places) <= LENGTH + MOST_STRAYS:
+                    continue
+                for of_code in combinations(places, LENGTH):
+                    rest = "".join(text[n] for n in of_code)
+                    if isinstance(read_code(rest), Code):
+                        found.setdefault(rest, set(of_code))
+        if len(found) != 1:
+            return ()
+        ((code, its_own),) = found.items()
+        return (*(key for n, key in enumerate(self._held) if n not in its_own), code)
 
     def _forget(self) -> None:
         self._held, self._late, self._prefixed_at = [], 0, None

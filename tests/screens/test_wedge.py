@@ -258,3 +258,11 @@ def test_a_scan_without_an_end_and_a_key_long_after_it_are_two_things_on_a_starv
     keys = [*evenly(CODE, 0.005, ()), ("n", 0.2), ("o", 0.2)]
     assert feed(Wedge(), keys, typing=False, starved=True) == [f"[{CODE}]", "n", "o"]
     assert feed(Wedge(), [*evenly(CODE, 0.005, ()), ("n", 0.2)], typing=True, starved=True) == [f"[{CODE}]", "n"]
+
+
+@pytest.mark.parametrize("typing", [True, False])
+@pytest.mark.parametrize("at", range(11))
+@pytest.mark.parametrize("typed", ["a", "n", "7", "t", "ao", "pa", "gearbox pan"])
+def test_letters_typed_while_the_scanner_types_are_kept_apart(typed: str, at: int, typing: bool) -> None:
+    text = CODE[:at] + typed[:1] + CODE[at:] + typed[1:]
+    assert feed(Wedge(), evenly(text, 0.005), typing) == [*typed, f"[{CODE}]"]
