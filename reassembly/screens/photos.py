@@ -43,7 +43,7 @@ class PhotosScreen(Frame):
 
     CSS_PATH = "photos.tcss"
     HEADING = "PHOTOS"
-    CARDS = {"next": "turn(1)", "back": "turn(-1)", "confirm": "keep", "leave": "app.pop_screen"}
+    CARDS = {"next": "turn(1)", "back": "turn(-1)", "confirm": "keep"}
     BINDINGS = [
         Binding("space,enter", "keep", "Keep it"),
         Binding("right,n", "turn(1)", "Next"),
@@ -188,6 +188,7 @@ class PhotosScreen(Frame):
     def action_keep(self) -> None:
         now = self._now
         if not isinstance(now, Waiting):
+            self.answer("this one is kept already" if now else "there is no picture here to keep", "warn")
             return
 
         def kept(entry: Any) -> None:

@@ -11,6 +11,8 @@ from rich.console import Console
 from reassembly.job import entries as said
 from reassembly.job.entries import PhotoKept
 from reassembly.record import photos
+from reassembly.record.cards import CARDS
+from reassembly.record.printing import code_of
 from reassembly.screens import keeping
 from reassembly.screens.half_blocks import CONSOLE, PhotoView, half_blocks
 from reassembly.screens.photos import PhotosScreen
@@ -230,6 +232,23 @@ async def test_the_photos_of_the_part_come_first_then_the_newest(three: Desk) ->
         assert "2 of 3   the whole vehicle" in bench.painted()
         await bench.press("left", "left")
         assert "3 of 3   the whole vehicle" in bench.painted()
+
+
+async def test_cards_turn_to_a_new_picture_keep_it_and_leave(three: Desk) -> None:
+    inbox(three, shade=60)
+    card = {each.name: code_of(each) for each in CARDS.values()}
+    async with at_bench(three) as bench:
+        await bench.press("enter", "f11")
+        await bench.until(lambda: "1 of 4" in bench.painted())
+        await bench.scan(card["confirm"])
+        assert bench.answer() == "this one is kept already"
+        await bench.scan(card["back"])
+        assert "4 of 4   NEW, NOT KEPT YET: IMG_1.jpg" in bench.painted()
+        bench.app.clock = lambda: 1e9  # some time later
+        await bench.scan(card["confirm"])
+        await says(bench, "kept: photo of the vehicle")
+        await bench.scan(card["leave"])
+        await bench.until(lambda: bench.on() == "JobScreen")
 
 
 async def test_what_a_photo_shows_is_said_and_it_is_struck_out_like_any_fact(three: Desk) -> None:
