@@ -61,7 +61,7 @@ class Banner(Widget):
         if self.answer.kind == "not our label":
             told = f"{self.answer.headline}: {told}"
         goes = ["Space takes this away"] if self.refuses else []
-        return [*letters, *wrap(safe(told), max(1, width), max_lines=3, placeholder=" ..."), *goes]
+        return [*letters, *wrap(safe(told), max(5, width), max_lines=3, placeholder=" ..."), *goes]
 
     def on_click(self) -> None:
         self.show(None)
