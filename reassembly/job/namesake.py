@@ -1,4 +1,4 @@
-"""Two parts of one job called the same: asked about before the second is recorded, and told apart by a number."""
+"""Two parts called the same, and one part that comes off twice: asked about first, and told apart by a number."""
 
 from __future__ import annotations
 
@@ -25,14 +25,22 @@ def namesake(fact: PartRemoved, job: Job) -> Part | None:
 def question(facts: Iterable[Fact], job: Job) -> str:
     """What to ask before these facts are said; empty where no part is called like another one."""
     for fact in facts:
-        if isinstance(fact, PartRemoved) and (twin := namesake(fact, job)):
-            assert twin.removed
+        if not isinstance(fact, PartRemoved):
+            continue
+        if twin := namesake(fact, job):
             second = f"Enter again records a second one, {called(numbered(fact, job))}"
-            back = f"{twin.removed.id}.back"
-            if any(e.fact.check == back for e in job.said(CheckConfirmed)):
+            if _went_back(twin, job):
                 return f"{twin.name} went back already: F3 and r say that it came off again. {second}"
             return f"{twin.name} is off already. {second}"
+        same = parts(job).get(fact.part)
+        if same and same.removed and same.how == fact.how and not _went_back(same, job):
+            return f"{same.name} is {same.how} and never went back. Enter again records that it came off twice"
     return ""
+
+
+def _went_back(part: Part, job: Job) -> bool:
+    back = f"{part.removed.id}.back" if part.removed else ""
+    return any(e.fact.check == back for e in job.said(CheckConfirmed))
 
 
 def numbered(fact: PartRemoved, job: Job) -> PartRemoved:

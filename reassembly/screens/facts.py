@@ -106,7 +106,7 @@ class FactsScreen(Frame):
         """Ask for a fact of this kind and say it; `start` fills the form in. With `strike` it is said in the place of
         the fact that is struck out, or nothing is."""
         fixed = {name: getattr(start, name) for name in self.fixed(kind)} if start else self.fixed(kind)
-        form: FormScreen[Fact] = FormScreen(kind, self.heading_of(kind), fixed, start, self.suggest(kind))
+        form = self.form_of(kind, fixed, start)
 
         def say(fact: Fact) -> None:
             if self.say_of(fact, strike):
@@ -115,6 +115,10 @@ class FactsScreen(Frame):
                 self.add(kind, fact, strike)
 
         self.ask_fact(form, say, strike)
+
+    def form_of(self, kind: type[Fact], fixed: Mapping[str, Any], start: Fact | None) -> FormScreen[Any]:
+        """The form in which a fact of this kind is typed."""
+        return FormScreen(kind, self.heading_of(kind), fixed, start, self.suggest(kind))
 
     def ask_fact(self, form: FormScreen[Any], then: Callable[[Any], object], strike: EntryStruck | None) -> None:
         """Ask for a fact that is said in the place of another one, where there is a strike."""

@@ -15,6 +15,7 @@ from reassembly.job.plan import plan
 from reassembly.screens.facts import FactsScreen, Kind, bindings_of
 from reassembly.screens.form import FormScreen
 from reassembly.screens.packing import choose_bag, print_label_again, say_packed, take_label
+from reassembly.screens.removal import RemovalScreen
 from reassembly.screens.strike import say_instead
 from reassembly.screens.text import shown
 
@@ -84,6 +85,11 @@ class PartScreen(FactsScreen):
             part = parts(self.job).get(self._part)
             start = part.removed.fact if part and part.removed else said.PartRemoved(part=self._part, name=self._part)
         super().add(kind, start, strike)
+
+    def form_of(self, kind: type[Fact], fixed: Mapping[str, Any], start: Fact | None) -> FormScreen[Any]:
+        if isinstance(start, said.PartRemoved):
+            return RemovalScreen(start, self.heading_of(kind))
+        return super().form_of(kind, fixed, start)
 
     def again(self, fact: Fact | said.Unknown) -> Callable[[said.EntryStruck], None] | None:
         if isinstance(fact, said.BagPacked):

@@ -15,9 +15,8 @@ from reassembly.screens.twice import Twice
 class RemovalScreen(FormScreen[PartRemoved]):
     """How a part came off. The part's id is made of its name; one that is said again keeps its id."""
 
-    def __init__(self, start: PartRemoved) -> None:
-        super().__init__(PartRemoved, "WHAT CAME OFF?", {"part": start.part}, start)
-
+    def __init__(self, start: PartRemoved, heading: str = "WHAT CAME OFF?") -> None:
+        super().__init__(PartRemoved, heading, {"part": start.part}, start)
         self._twice = Twice()
 
     def fact(self) -> PartRemoved:
@@ -33,8 +32,9 @@ class RemovalScreen(FormScreen[PartRemoved]):
         except Misfit:
             super().action_say()
             return
-        asked = question([fact], self.known)
-        if asked and not self._twice.sure(called(fact), self.bench.clock()):
+        too_late = self.replaces and self.job.entry(self.replaces) is None  # told when it is said
+        asked = "" if too_late else question([fact], self.known)
+        if asked and not self._twice.sure(f"{called(fact)} {fact.how}", self.bench.clock()):
             self.answer(asked, "warn")
         else:
             super().action_say()

@@ -230,3 +230,28 @@ async def test_words_of_people_are_shown_as_they_are_wherever_they_are_told(desk
         assert f"{told} taken off" in bench.options("#facts")[0]
         await bench.press("enter", "enter", "escape", "escape")
         assert [e.fact.name for e in desk.job().said(said.PartRemoved)] == [text, "shaft"]
+
+
+async def test_a_part_that_never_went_back_comes_off_again_only_on_purpose(three: Desk) -> None:
+    async with at_bench(three) as bench:
+        hands = Hands(bench)
+        await bench.press("enter", "s", "f3", "r", "enter")
+        assert "hanger is off and never went back. Enter again records that it came off twice" in bench.answer()
+        assert len(list(three.job().said(said.PartRemoved))) == 3
+        hands.read()
+        await bench.press("tab", "right", "enter")
+        assert [e.fact.how for e in three.job().said(said.PartRemoved)][-1] == "loosened", "another way is no slip"
+        await bench.press("r", "enter")
+        assert "hanger is loosened and never went back" in bench.answer()
+        hands.read()
+        await bench.press("enter")
+        assert len(list(three.job().said(said.PartRemoved))) == 5
+
+
+async def test_a_part_that_went_back_comes_off_again_at_once(three: Desk) -> None:
+    removed = parts(three.job())["hanger"].removed
+    assert removed
+    three.say(said.CheckConfirmed(check=f"{removed.id}.back"))
+    async with at_bench(three) as bench:
+        await bench.press("enter", "s", "f3", "r", "enter")
+        assert len(list(three.job().said(said.PartRemoved))) == 4
