@@ -5,8 +5,9 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING, NamedTuple
 
+from reassembly.job.asks import two_groups
 from reassembly.job.bag import Bag, bags
-from reassembly.job.job import parts
+from reassembly.job.job import bag_code, parts
 
 if TYPE_CHECKING:
     from reassembly.job.job import Job
@@ -33,6 +34,17 @@ def picks(job: Job, refit: Plan) -> tuple[Pick, ...]:
         holds = ", ".join([*names, *([bag.packed.fact.holds] if bag.packed.fact.holds else [])])
         found.append((min((turn.get(p, len(turn)) for p in of), default=len(turn)), Pick(bag, holds, {*of} <= done)))
     return tuple(pick for _, pick in sorted(found, key=lambda each: each[0]))
+
+
+def in_this_job(code: str, job: Job, refit: Plan) -> str:
+    """What a bag or label of this job is, where it waits and how to get to it, for a screen with no use for it."""
+    pick = next((each for each in picks(job, refit) if each.bag.code == bag_code(code)), None)
+    if pick is None:
+        return f"label {two_groups(code)} is of this job, and nothing is packed under it: F4 at strip-down packs"
+    shelf = f"shelf {pick.bag.shelf}" if pick.bag.shelf else "no shelf said"
+    fitted = "fitted" if pick.done else "NOT FITTED YET"
+    what = f"{pick.holds or 'a bag without a part'}, {fitted}, {shelf}, bag {two_groups(pick.bag.code)}"
+    return f"OF THIS JOB: {what}. Scan it at refit to go to it"
 
 
 def by_shelf(found: tuple[Pick, ...]) -> dict[str, list[Pick]]:

@@ -19,6 +19,8 @@ from labels.code import Kind, Misread
 from labels.code import read as read_code
 from labels.keyboard import learn
 from reassembly.job.job import bag_code
+from reassembly.job.picklist import in_this_job
+from reassembly.job.plan import plan
 from reassembly.record.tool_line import ToolLine
 from reassembly.record.trouble import Trouble
 from reassembly.screens.frame import Frame, Way
@@ -36,6 +38,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping
 
     from textual.actions import ActionParseResult
+    from textual.await_complete import AwaitComplete
     from textual.dom import DOMNode
     from textual.driver import Driver
 
@@ -76,6 +79,7 @@ class ReassemblyApp(App[None]):
         self.desk = desk
         self.answered = Answered("")
         self._rings = True
+        self._said_now = False  # since the last key, scan or touch
         self.wrench = ""  # in hand at this terminal; said when something is tightened with it
         self.bag = "", ""  # job and letters of the bag scanned here last: the next shelf is its shelf
         self.sending = Sending(self)
@@ -137,15 +141,20 @@ class ReassemblyApp(App[None]):
             self._next_look.cancel()
 
     def answer(self, words: str, manner: str = "told") -> None:
-        """Keep the answer that every screen shows above its keys. Manners: told, kept, warn, trouble, fit."""
-        self.answered = Answered(words, manner)
+        """Keep the answer that the screen on top shows above its keys. Manners: told, kept, warn, trouble, fit."""
+        self.answered, self._said_now = Answered(words, manner), True
         if self._rings and manner in {"warn", "trouble"}:
             self.bell()
+
+    def _forget_answer(self) -> None:
+        if self.answered.manner != "trouble":  # nothing was kept: that stands wherever one goes
+            self.answered = Answered("")
 
     async def on_event(self, event: events.Event) -> None:
         """Keys and pastes go through the wedge before any binding or field sees them."""
         if isinstance(event, events.Key | events.Paste | events.MouseUp):
             self.returning.changed()
+            self._said_now = False
         if isinstance(event, events.Key) and not event.is_forwarded:
             await self._take(self._wedge.key(event, self._typing()))
         elif isinstance(event, events.Paste) and not event.is_forwarded:
@@ -203,8 +212,16 @@ class ReassemblyApp(App[None]):
         below = self.screen_stack[-1] if self.screen_stack else None
         if isinstance(screen, Frame) and isinstance(below, Frame) and screen.way is None:
             screen.way = below.doing
+        if isinstance(screen, Frame):
+            self._forget_answer()
         self.returning.changed()
         return super().push_screen(screen, *rest, **more)
+
+    def pop_screen(self) -> AwaitComplete:
+        """What was kept is told on the screen below as well, and what the last key was answered; nothing else is."""
+        if isinstance(self.screen, Frame) and self.answered.manner != "kept" and not self._said_now:
+            self._forget_answer()
+        return super().pop_screen()
 
     def action_command_palette(self) -> None:
         from reassembly.screens.keys import Palette
@@ -283,6 +300,9 @@ class ReassemblyApp(App[None]):
             elif owner.what == "wrench":
                 self.wrench = owner.name
                 self.answer(f"in hand: wrench {owner.name}")
+            elif owner.job == self.desk.open_job:
+                job = self.desk.job()
+                self.answer(in_this_job(code, job, plan(job)))
             else:
                 self.answer(f"this label belongs to job {owner.job}: open that job to use it", "warn")
 
