@@ -208,11 +208,12 @@ class ReassemblyApp(App[None]):
                 frame.doing = None
 
     def push_screen(self, screen: Any, *rest: Any, **more: Any) -> Any:
-        """Every screen is marked with the action that opened it, so that it can be opened again."""
+        """Every screen is marked with the action that opened it, so that it can be opened again. It shows no answer
+        but that to the key that opened it, such as why a form comes again."""
         below = self.screen_stack[-1] if self.screen_stack else None
         if isinstance(screen, Frame) and isinstance(below, Frame) and screen.way is None:
             screen.way = below.doing
-        if isinstance(screen, Frame):
+        if isinstance(screen, Frame) and not self._said_now:
             self._forget_answer()
         self.returning.changed()
         return super().push_screen(screen, *rest, **more)

@@ -57,7 +57,7 @@ class Frame(Screen[Any]):
         Binding("f6", "workings", "Workings"),
         Binding("f10", "photo", "Photo"),
         Binding("f11", "photos", "Photos", show=False),
-        Binding("slash", "type_code", "Type a code", key_display="/", show=False),
+        Binding("slash", "type_code", "Type a label's ten letters", key_display="/", show=False),
     ]
     HORIZONTAL_BREAKPOINTS = [(0, "-small"), (66, "-usual")]
     VERTICAL_BREAKPOINTS = [(0, "-low"), (20, "-tall")]

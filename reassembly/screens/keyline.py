@@ -28,19 +28,24 @@ _CALLED = {
     "left": "Left",
     "right": "Right",
 }
-_LAST = {"F6", "Esc", "?", "F1"}
-_EVERYWHERE = {"F10"}  # after the keys of the screen's own, and gone before them where room is short
+_HELP = {"?", "F1"}
+_LAST = {"Esc", *_HELP}
+_FIRST = {"Space", "Enter"}
+_EVERYWHERE = {"F6", "F10"}  # after the keys of the screen's own, and gone before them where room is short
 
 
-def keys_of(screen: Screen[object]) -> Iterator[tuple[str, str, str]]:
-    """(key, what it does, action) for every key that works on a screen now, each action once."""
+def keys_of(screen: Screen[object], hidden: bool = False) -> Iterator[tuple[str, str, str]]:
+    """(key, what it does, action) for every key that works on a screen now, each action once; `hidden` asks for those
+    of the screen's own as well that its last line never shows."""
     seen: set[str] = set()
     own = screen._bindings.key_to_bindings  # noqa: SLF001 - there is no other way to ask for it
     for key, active in screen.active_bindings.items():
-        binding, node = active.binding, active.node
+        binding, node, enabled = active.binding, active.node, active.enabled
         if not binding.show and key in own:  # a list takes Enter first and hands it on to the screen
             binding, node = own[key][0], screen
-        if binding.show and binding.description and active.enabled and binding.action not in seen:
+            enabled = bool(screen.check_action(binding.action, ()))
+        shown = binding.show or (hidden and node is screen)
+        if shown and binding.description and enabled and binding.action not in seen:
             seen.add(binding.action)
             yield _called(binding), binding.description, _named(binding.action, node, screen)
 
@@ -59,25 +64,28 @@ def _named(action: str, node: DOMNode, screen: Screen[object]) -> str:
 
 
 class KeyLine(Static):
-    """Takes as many lines as the keys need; the ways out come last."""
+    """Takes as many lines as the keys need; the ways out come last. Where there is no room for all of them, what says
+    or confirms stays longest, and help counts those that are left out."""
 
     def show(self) -> None:
         """Read the keys again: which work depends on the focus."""
         if not self.is_attached:
             return  # its screen was left meanwhile
-        every = sorted(keys_of(self.screen), key=lambda found: found[0] in _EVERYWHERE)
-        ways_out = [self._key(*found) for found in every if found[0] in _LAST]
-        others = [self._key(*found) for found in every if found[0] not in _LAST]
-        most = self.styles.max_height
+        every = sorted(keys_of(self.screen), key=lambda found: (found[0] in _EVERYWHERE, found[0] not in _FIRST))
+        ways_out = [found for found in every if found[0] in _LAST]
+        others = [found for found in every if found[0] not in _LAST]
+        most, dropped = self.styles.max_height, 0
         lines = self._lines([*others, *ways_out])
-        while others and most is not None and most.value < len(lines):  # help tells those that find no room
+        while others and most is not None and most.value < len(lines):
             others.pop()
-            lines = self._lines([*others, *ways_out])
+            dropped += 1
+            told = [(key, f"{dropped} more" if key in _HELP else words, action) for key, words, action in ways_out]
+            lines = self._lines([*others, *told])
         self.update(Content("\n").join(lines))
 
-    def _lines(self, keys: list[Content]) -> list[Content]:
+    def _lines(self, keys: list[tuple[str, str, str]]) -> list[Content]:
         lines: list[Content] = []
-        for key in keys:
+        for key in (self._key(*each) for each in keys):
             if lines and lines[-1].cell_length + 2 + key.cell_length <= self.content_size.width:
                 lines[-1] = Content("  ").join((lines[-1], key))
             else:

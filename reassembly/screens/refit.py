@@ -179,7 +179,7 @@ class RefitScreen(HandsScreen):
         self.query_one(DrawingView).show(drawn, beside)
         self._show_checks(checks, width - beside)
         self.query_one("#now", Static).update(shown("\n".join(below(lines, width - beside - 2))))
-        self.query_one("#other", Touch).update(_other_way(check, step is not None and _stages(refit, part) is not None))
+        self.query_one("#other", Touch).becomes(*_other_way(check, refit))
 
     def _show_checks(self, checks: tuple[Check, ...], width: int) -> None:
         listed = self.query_one("#checks", OptionList)
@@ -325,7 +325,7 @@ class RefitScreen(HandsScreen):
         return True
 
     def action_other_way(self) -> None:
-        """Tighten the next stage of this part; add fluid; or accept that a check is not met."""
+        """Tighten the next stage of this part, or add fluid."""
         check, refit = self._shown()
         stage = check if check and check.way == "tighten" else _stages(refit, self._part or LAST)
         if check and check.open and check.way == "fill":
@@ -474,7 +474,13 @@ def _stages(refit: Plan, part: str) -> Check | None:
     return next((check for check in stages if check.open), stages[-1] if stages else None)
 
 
-def _other_way(check: Check | None, tightens: bool) -> str:
-    if check and check.way == "fill":
-        return "ADD FLUID"
-    return "TIGHTEN" if tightens else "NO TORQUE"
+def _other_way(check: Check | None, refit: Plan) -> tuple[str, str]:
+    """What can be done about a check besides confirming it: the words of its touch, and its action."""
+    if check is None or not check.open:
+        return "UNDO LAST", "undo"
+    if check.way == "fill":
+        return "ADD FLUID", "other_way"
+    stage = check if check.way == "tighten" else _stages(refit, check.part)
+    if stage and stage.open and (stage is check or not first(stage, refit)):
+        return "TIGHTEN", "other_way"
+    return "EXCEPTION", "exception"

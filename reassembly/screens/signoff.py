@@ -49,6 +49,8 @@ class SignoffScreen(Frame):
         Binding("escape", "app.pop_screen", "Back"),
     ]
 
+    _any_open = _is_signed = False
+
     def body(self) -> ComposeResult:
         yield Static(id="verdict", markup=False)
         yield Lines(id="open", markup=False)
@@ -57,6 +59,7 @@ class SignoffScreen(Frame):
 
     def show(self) -> None:
         found = self._signoff()
+        self._any_open, self._is_signed = bool(found.open), found.closed is not None
         listed = self.query_one("#open", OptionList)
         kept, at = listed.highlighted_option, listed.highlighted or 0
         listed.set_options(Option(shown(self._line(check)), id=check.key) for check in found.open)
@@ -68,6 +71,17 @@ class SignoffScreen(Frame):
                 listed.focus()
         self.query_one("#verdict", Static).update(shown(_verdict(found)))
         self.query_one("#told", Static).update(shown("\n".join(self._rest(found))))
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Only what can be done now: a signed job is reopened before anything else is."""
+        match action:
+            case "go" | "exception":
+                return self._any_open
+            case "sign":
+                return not self._is_signed
+            case "reopen":
+                return self._is_signed
+        return super().check_action(action, parameters)
 
     def _signoff(self) -> Signoff:
         return signoff(self.job, self.desk.shop())

@@ -19,3 +19,8 @@ class Touch(Static):
 
     async def on_click(self) -> None:
         await self.screen.run_action(self._action)
+
+    def becomes(self, words: str, action: str) -> None:
+        """Say and do something else."""
+        self._action = action
+        self.update(words)

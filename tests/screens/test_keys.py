@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 import pytest
 from textual.widgets import OptionList
 
-from reassembly.job.entries import JobOpened, PartRemoved
+from reassembly.job.entries import ExceptionAccepted, JobOpened, PartRemoved
+from reassembly.job.signoff import signoff
 from reassembly.screens.keyline import keys_of
 from reassembly.screens.keys import every_key
 from tests.screens.bench import at_bench
@@ -84,6 +85,50 @@ async def test_a_touch_on_the_key_line_does_what_the_key_does(stripped: Desk) ->
         await bench.pilot.click(line, offset=(column + 3, 0))
         await bench.settled()
         assert bench.on() == "ShopScreen"
+
+
+NEEDED = {
+    ("enter", "r"): ("Space Confirm", "n Not now"),
+    ("enter", "s", "f2"): ("Enter Say it",),
+    ("enter", "s", "f3", "b"): ("Enter Say it",),
+    ("enter", "o"): ("Enter Go to it", "e Exception"),
+}
+
+
+@pytest.mark.parametrize("size", [(50, 15), (40, 15), (36, 15)])
+@pytest.mark.parametrize("way", NEEDED)
+async def test_where_room_is_short_the_keys_most_needed_stay_and_help_counts_the_rest(
+    stripped: Desk, way: tuple[str, ...], size: tuple[int, int]
+) -> None:
+    async with at_bench(stripped, size) as bench:
+        await bench.press(*way)
+        line = str(bench.screen.query_one("#keys").render())
+        assert "Esc Back" in line
+        assert all(key in line for key in NEEDED[way][: 1 if size[0] < 50 else 2])
+        every = {key for key, _, _ in keys_of(bench.screen)}
+        left_out = every - set(line.replace("\n", " ").split())
+        assert f" {len(left_out)} more" in line if left_out else "Keys" in line
+        assert not left_out or (bench.screen.query_one("#keys").size.height == 1) == ("r" in way)
+
+
+async def test_a_job_that_is_signed_off_offers_to_be_reopened_and_nothing_that_cannot_be_done(desk: Desk) -> None:
+    desk.open_new(JobOpened(vehicle="Kestrel van", registration="4TN 881"))
+    async with at_bench(desk) as bench:
+        await bench.press("enter", "o")
+        for check in signoff(desk.job(), desk.shop()).open:
+            desk.say(ExceptionAccepted(check=check.key, reason="never begun", accepted_by="ben"))
+        bench.screen.refresh_all()  # type: ignore[attr-defined]
+        assert {"F9", "d"} <= (before := {key for key, _, _ in keys_of(bench.screen)})
+        assert not before & {"e", "j", "Enter"}
+        await bench.press("f9")
+        await bench.type("ann")
+        await bench.press("enter")
+        await bench.until(lambda: "SIGNED OFF by ann" in bench.painted())
+        after = {key for key, _, _ in keys_of(bench.screen)}
+        assert {"j", "d"} <= after
+        assert not after & {"e", "F9", "Enter"}
+        await bench.press("f9", "e")
+        assert bench.on() == "SignoffScreen"
 
 
 async def test_letters_are_no_keys_while_they_are_typed(stripped: Desk) -> None:

@@ -11,6 +11,7 @@ from reassembly.job import entries as said
 from reassembly.job.plan import plan
 from reassembly.screens.app import ReassemblyApp
 from reassembly.screens.figures import block, fitted
+from reassembly.screens.prompt import PromptScreen
 from reassembly.screens.refit import RefitScreen
 from reassembly.screens.tighten import TightenScreen
 from reassembly.screens.touch import Touch
@@ -329,6 +330,31 @@ async def test_orders_that_contradict_are_settled_by_striking_one_out(tmp_path: 
             assert not [c for c in plan(desk.job()).checks if c.way == "settle"]
             await press(pilot, "escape")
             await shows(pilot, "REFIT")
+
+
+async def test_the_third_touch_says_and_does_what_the_check_on_display_can_use(tmp_path: Path) -> None:
+    with bench(tmp_path) as desk:
+        story = told(desk)
+        desk.say(said.FluidDrained(fluid=FLUID, amount="5.8 l"))
+        app = ReassemblyApp(desk)
+        async with app.run_test(size=SMALL) as pilot:
+            await opened(pilot, RefitScreen(), story.job)
+            await shows(pilot, "> BAG", "EXCEPTION")
+            await pilot.click("#other")
+            await until(pilot, lambda: isinstance(app.screen, PromptScreen))
+            await press(pilot, "escape")
+            confirm(desk, "bag", "marks", "all 4", part=FLANGE)
+            await shows(pilot, "UNDO LAST")
+            await press(pilot, "space")
+            await shows(pilot, "STAGE 1", "TIGHTEN")
+            await opened(pilot, RefitScreen(check(desk, f"{FLUID} filled").key), story.job)
+            assert "EXCEPTION" not in await shows(pilot, "ADD FLUID")
+            await opened(pilot, RefitScreen(check(desk, "bag", FLANGE).key), story.job)
+            await shows(pilot, "UNDO LAST")
+            assert "NO TORQUE" not in painted(app)
+            await pilot.click("#other")
+            await until(pilot, lambda: check(desk, "all 4", FLANGE).open)
+            assert not check(desk, "bag", FLANGE).open
 
 
 async def test_space_on_a_stage_opens_the_joint_and_escape_comes_back(tmp_path: Path) -> None:
