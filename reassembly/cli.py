@@ -89,6 +89,7 @@ def main(context: click.Context, tool: str) -> None:
 def open_screens(desk: Desk, tool: str = "", photos: str = "") -> None:
     import gc
 
+    from reassembly.record.beside import Beside
     from reassembly.record.place import terminal
 
     gc.disable()  # what is loaded now is never garbage: looking through it took a fifth of the start
@@ -96,7 +97,7 @@ def open_screens(desk: Desk, tool: str = "", photos: str = "") -> None:
 
     gc.freeze()
     gc.enable()
-    ReassemblyApp(desk, tool, terminal(), photos).run()
+    ReassemblyApp(desk, tool, terminal(), photos, Beside(desk.path)).run()
 
 
 @main.command()

@@ -9,6 +9,7 @@ import click
 
 from reassembly.cli_base import (
     OPEN,
+    Wrong,
     at_desk,
     data_folder,
     find_job,
@@ -30,23 +31,33 @@ if TYPE_CHECKING:
 
 
 @click.command()
-@click.argument("directory", type=click.Path(path_type=Path), metavar="DIR")
+@click.argument("directory", type=click.Path(path_type=Path), metavar="[DIR]", required=False)
 @with_data
+@click.option("--due", is_flag=True, help="Only where something was said since the copy of the day; for a timer.")
 @with_json
-def backup(directory: Path, as_json: bool) -> None:
+def backup(directory: Path | None, due: bool, as_json: bool) -> None:
     """Copy the record into DIR while work goes on, and read the copy back. Exit code 1 when something is wrong.
 
     DIR should be on another disk. The copy gets its name when it is proved, the seven newest stay; nothing older goes
-    before the new one is good.
+    before the new one is good. Without DIR it goes where the last one went, or into a folder named reassembly on a
+    stick; the screens do the same after each sign-off and once a night.
 
     \b
     Example:
       reassembly backup /media/stick/reassembly
+      reassembly backup --due
     """
+    from reassembly.record import copies
     from reassembly.record.backup import backup as make
 
     progress = Progress()
     with at_desk() as desk:
+        directory = directory or copies.second_device(desk.path)
+        if due and (directory is None or not copies.due(desk.path, desk.journal.now(), desk.digest())):
+            tell("No second device is here." if directory is None else f"Nothing is due: {desk.copied}.")
+            return
+        if directory is None:
+            raise Wrong("No second device is here: plug in a stick with a folder reassembly on it, or name one.")
         made = make(desk.journal, directory, progress)
     progress.end()
     if as_json:

@@ -14,6 +14,7 @@ from click.testing import CliRunner, Result
 
 from reassembly.cli import main
 from reassembly.cli_progress import Progress
+from reassembly.record import copies
 from reassembly.record.demo.build import Jobs, build
 from reassembly.record.desk import Desk
 
@@ -194,3 +195,22 @@ def test_they_load_nothing_heavy(workshop: tuple[Path, Jobs], tmp_path: Path, co
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
     assert done.returncode == 0, done.stderr
     assert done.stdout.splitlines()[-1] == "set()"
+
+
+def test_without_a_directory_the_copy_goes_to_the_second_device(
+    workshop: tuple[Path, Jobs], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(copies, "MOUNTS", (tmp_path / "media",))
+    monkeypatch.setattr(copies, "disk_of", lambda path: "stick" if "media" in path.parts else "card")
+    data = ("--data", workshop[0])
+    none = run(*data, "backup")
+    assert none.exit_code == 2
+    assert "No second device is here" in none.stderr
+    assert run(*data, "backup", "--due").stdout == "No second device is here.\n"
+    stick = tmp_path / "media" / "stick" / "reassembly"
+    stick.mkdir(parents=True)
+    assert run(*data, "backup", "--due").exit_code == 0
+    assert len(copies.in_directory(stick)) == 1
+    assert run(*data, "backup", "--due").stdout.startswith("Nothing is due: last copy just now")
+    assert run(*data, "backup").exit_code == 0
+    assert len(copies.in_directory(stick)) == 2

@@ -20,8 +20,8 @@ MODULES = sorted(
     for module in pkgutil.walk_packages(package.__path__, f"{package.__name__}.")
     if module.name != "reassembly.__main__"  # importing it runs the command
 )
-# The pages of a record are a kind of FPDF: whoever writes one imports these two where it does.
-PAGES = {"reassembly.record.typeset", "reassembly.record.pages"}
+# The pages of a record are a kind of FPDF: whoever writes one imports these where it does.
+PAGES = {"reassembly.record.typeset", "reassembly.record.pages", "reassembly.record.first_page"}
 WITHOUT_SCREEN = [name for name in MODULES if not name.startswith("reassembly.screens.")]
 
 

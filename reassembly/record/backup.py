@@ -95,7 +95,7 @@ def _backup(journal: Journal, directory: Path, progress: Progress) -> Backup:
         durable.into_place(part, path)
     finally:
         part.unlink(missing_ok=True)
-    same_disk = folder.stat().st_dev == directory.stat().st_dev
+    same_disk = copies.disk_of(folder) == copies.disk_of(directory)
     remarks = [f"{directory} is on the disk of the record itself: keep a copy elsewhere too."] if same_disk else []
     if not kept.found:
         where = copies.where(directory, same_disk=same_disk)

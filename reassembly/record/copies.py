@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 from contextlib import suppress
 from datetime import datetime
@@ -16,6 +17,12 @@ from reassembly.record.trouble import Trouble, of_file
 
 if TYPE_CHECKING:
     from reassembly.record.heads import KeptHeads
+
+MOUNTS = (Path("/media"), Path("/run/media"), Path("/mnt"))
+"""Below which sticks are mounted (common practice on Linux)."""
+
+_LONG_AGO = 7  # days
+_NIGHT = 2  # hours past midnight: who works late still works on the day before
 
 KEEP = 7
 """Good copies of one bench that a directory holds; an older one goes once a newer one is proved."""
@@ -98,6 +105,48 @@ def last_good(folder: Path, now: int) -> LastGood | None:
     last = max(several, key=lambda copy: (not copy.same_disk, datetime.fromisoformat(copy.heads.made)))
     seconds = now / 1e9 - datetime.fromisoformat(last.heads.made).timestamp()
     return LastGood(Path(last.path), f"{ago(seconds, last.heads.made)}, {last.where}", seconds / _DAY)
+
+
+def age(folder: Path, now: int) -> str:
+    """For the bench: last copy 2 days ago, on the stick."""
+    last = last_good(folder, now)
+    if last is None:
+        return "no copy of the record yet: reassembly backup DIR"
+    return f"last copy {last.age}{': plug it in' if last.days > _LONG_AGO else ''}"
+
+
+def due(folder: Path, now: int, digest: str) -> bool:
+    """Whether a copy should be made: once a night, or when the bench is next on, and only where something was said.
+
+    `digest` is of the heads as they are now.
+    """
+    elsewhere = [copy.heads for copy in notes.copies(folder).values() if not copy.same_disk]
+    made = [kept.made[:10] for kept in elsewhere]
+    night_before = told(now - _NIGHT * 3_600_000_000_000)[:10]
+    return all(kept.digest != digest for kept in elsewhere) and night_before not in made
+
+
+def second_device(folder: Path) -> Path | None:
+    """Where copies go by themselves: a directory on another disk that one went to before, the last one first; else a
+    directory named reassembly on a stick. None while no such disk is there."""
+    known = notes.copies(folder)
+    before = sorted(known, key=lambda name: known[name].heads.made, reverse=True)
+    sticks = [path for root in MOUNTS for pattern in ("*/reassembly", "*/*/reassembly") for path in root.glob(pattern)]
+    for directory in [*map(Path, before), *sorted(sticks)]:
+        with suppress(OSError):  # a stick that does not answer
+            if directory.is_dir() and os.access(directory, os.W_OK) and disk_of(directory) != disk_of(folder):
+                return directory
+    return None
+
+
+def disk_of(path: Path) -> str:
+    """The disk a path is on, whichever partition of it; where the kernel does not tell, the file system."""
+    device = path.stat().st_dev
+    told_by = Path(f"/sys/dev/block/{os.major(device)}:{os.minor(device)}")
+    if not told_by.exists():
+        return f"{device}"
+    found = told_by.resolve()
+    return str(found.parent if (found / "partition").exists() else found)
 
 
 def _is_gone(path: Path) -> bool:

@@ -25,7 +25,7 @@ from reassembly.job.plan import plan
 from reassembly.job.recall import Recall, Window, unknown, window
 from reassembly.job.shop import Shop
 from reassembly.job.signoff import signoff
-from reassembly.record import clock, finding, recall
+from reassembly.record import clock, copies, finding, recall
 from reassembly.record.customer import Customer, Detail
 from reassembly.record.folder import Folder
 from reassembly.record.journal import Journal, digest
@@ -103,6 +103,11 @@ class Desk:
     def path(self) -> Path:
         """The data folder."""
         return self.journal.folder.path
+
+    @property
+    def copied(self) -> str:
+        """How old the last good copy is, in words for the bench."""
+        return copies.age(self.path, self.journal.now())
 
     @property
     def warning(self) -> str:

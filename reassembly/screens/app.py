@@ -23,6 +23,7 @@ from reassembly.job.picklist import in_this_job
 from reassembly.job.plan import plan
 from reassembly.record.tool_line import ToolLine
 from reassembly.record.trouble import Trouble
+from reassembly.screens.copying import Copying
 from reassembly.screens.frame import Frame, Way
 from reassembly.screens.jobs import JobsScreen
 from reassembly.screens.keeping import Keeping
@@ -42,6 +43,7 @@ if TYPE_CHECKING:
     from textual.dom import DOMNode
     from textual.driver import Driver
 
+    from reassembly.record.beside import Beside
     from reassembly.record.desk import Desk
 
 POLL = 0.5
@@ -71,10 +73,12 @@ class ReassemblyApp(App[None]):
         Binding("ctrl+q", "quit", "Leave", show=False, priority=True),
     ]
 
-    def __init__(self, desk: Desk, tool: str = "", terminal: str = "", photos: str = "") -> None:
+    def __init__(
+        self, desk: Desk, tool: str = "", terminal: str = "", photos: str = "", beside: Beside | None = None
+    ) -> None:
         """`tool` is the serial port of a measuring tool, if one is there; `terminal` the name under which this one
         finds itself again after a power cut, if it shall; `photos` the folder that pictures come to, empty for the
-        usual one."""
+        usual one; `beside` copies and proves the record while work goes on, if it shall."""
         super().__init__()
         self.desk = desk
         self.answered = Answered("")
@@ -84,6 +88,7 @@ class ReassemblyApp(App[None]):
         self.bag = "", ""  # job and letters of the bag scanned here last: the next shelf is its shelf
         self.sending = Sending(self)
         self.keeping = Keeping(self, photos)
+        self.copying = Copying(self, beside)
         self._tool = ToolLine(tool, self._tool_sent, self._tool_failed) if tool else None
         self.clock = monotonic
         self._last_read, self._read_at = "", 0.0
@@ -102,6 +107,7 @@ class ReassemblyApp(App[None]):
             self._tool.start()
         self.call_after_refresh(self.sending.begin)
         self.call_after_refresh(self.keeping.begin)
+        self.call_after_refresh(self.copying.begin)
         self.call_after_refresh(self.returning.begin)
         self.call_after_refresh(self.run_worker, warm, thread=True, exit_on_error=False)
 
@@ -135,6 +141,7 @@ class ReassemblyApp(App[None]):
     def on_unmount(self) -> None:
         self.sending.stop()
         self.keeping.stop()
+        self.copying.stop()
         if self._tool:
             self._tool.stop()
         if self._next_look:

@@ -48,6 +48,7 @@ class JobsScreen(Frame):
         yield Static(id="columns", markup=False)
         yield Lines(id="jobs", markup=False)
         yield Static(id="waits", markup=False)
+        yield Static(id="copied", markup=False)
         yield Static(id="labels", markup=False)
 
     def subject(self) -> str:
@@ -77,9 +78,10 @@ class JobsScreen(Frame):
         found = f"{len(ids)} found" if find else f"{len(ids)} open"
         self.query_one("#columns", Static).update(shown(f"{found}: job, vehicle, registration, last word, complaint"))
         self._show_waits()
-        labels, trouble = self.query_one("#labels", Static), self.bench.sending.words
+        labels, trouble = self.query_one("#labels", Static), self.desk.warning or self.bench.sending.words
         labels.update(shown(trouble))
         labels.display = bool(trouble)
+        self.query_one("#copied", Static).update(shown(self.desk.copied))
 
     def _highlight(self, job: str) -> None:
         """Put the bar on a job, where it is listed."""

@@ -172,6 +172,7 @@ class SignoffScreen(Frame):
             self.bench.answer(str(trouble), "trouble")
         else:
             if signed:
+                self.bench.copying.signed_off()
                 self.bench.answer(f"kept: {tell(signed, Names.of(self.job))}", "kept")
             else:
                 self.bench.answer("something was said meanwhile: look at the list again", "warn")
