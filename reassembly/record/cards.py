@@ -32,6 +32,8 @@ NUMBERS = (
     *(Card(16 + n, str(n), str(n)) for n in (*range(1, 10), 0)),
     Card(26, "point", "POINT"),
     Card(15, "other side", "OTHER SIDE"),
+    Card(27, "photo", "PHOTO"),
+    Card(28, "photos", "SHOW PHOTOS"),
 )
 """The second page; the first is full."""
 TEST = Card(99, "test", "TEST LABEL")

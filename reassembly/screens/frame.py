@@ -237,6 +237,8 @@ class Frame(Screen[Any]):
         if name in self.CARDS:
             _, action, parameters = parse(self.CARDS[name])
             self.do(action, *parameters)
+        elif name in {"photo", "photos"} and self.check_action(name, ()):
+            self.do(name)
         elif name == "leave":
             self.call_later(self.run_action, self._bindings.key_to_bindings["escape"][0].action)
         elif listed and name in _IN_A_LIST:

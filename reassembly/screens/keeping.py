@@ -129,7 +129,7 @@ class Keeping:
                 self._tell(str(trouble), "trouble")
                 return
             self._offered = ""
-            self._tell(f"kept: photo of {_of(job, part)}: {_told(picture, found)}; {SHOWS} shows it", "kept")
+            self._tell(f"kept: photo of {_of(job, part)}, {SHOWS} shows it: {_told(picture, found)}", "kept")
             then(entry)
 
         folder = self._app.desk.path

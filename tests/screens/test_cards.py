@@ -320,7 +320,7 @@ def test_serials_of_cards_are_for_ever() -> None:
     assert {card.serial: card.name for card in CARDS.values()} == {
         0: "confirm", 1: "next", 2: "back", 3: "undo", 4: "not now", 5: "because", 6: "second", 7: "tighten",
         8: "tight", 9: "whole stage", 10: "exception", 11: "leave", 12: "next step", 13: "all steps", 14: "measured",
-        15: "other side", **{16 + n: str(n) for n in range(10)}, 26: "point", 99: "test",
+        15: "other side", **{16 + n: str(n) for n in range(10)}, 26: "point", 27: "photo", 28: "photos", 99: "test",
     }  # fmt: skip
     assert msgspec.json.encode(CARD["confirm"]) == b'"DBBBBBBBGJ"'
     assert Wedge().learnt == {}

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from itertools import count
 from typing import TYPE_CHECKING
 
 import pytest
@@ -80,7 +81,7 @@ async def test_one_key_keeps_the_newest_with_what_is_on_display(job: Desk, way: 
         await bench.press(*keys)
         before = bench.on()
         await bench.press("f10")
-        await says(bench, "kept: photo of", "IMG_2.jpg, taken 2026-03-14 16:50, 480 x 320, 4 kB; F11 shows it")
+        await says(bench, "kept: photo of", "F11 shows it: IMG_2.jpg, taken 2026-03-14 16:50, 480 x 320, 4 kB")
         assert bench.on() == before
         (fact,) = kept(job)
         assert fact.part == part
@@ -159,7 +160,7 @@ async def test_what_cannot_be_kept_is_told_and_work_goes_on(job: Desk, name: str
         await bench.press("right")  # the one that can be kept
         await pictured(bench)
         await bench.press("space")
-        await says(bench, "kept: photo of the vehicle: IMG_1.jpg")
+        await says(bench, "kept: photo of the vehicle, F11 shows it: IMG_1.jpg")
         assert len(kept(job)) == 1
 
 
@@ -244,11 +245,19 @@ async def test_cards_turn_to_a_new_picture_keep_it_and_leave(three: Desk) -> Non
         assert bench.answer() == "this one is kept already"
         await bench.scan(card["back"])
         assert "4 of 4   NEW, NOT KEPT YET: IMG_1.jpg" in bench.painted()
-        bench.app.clock = lambda: 1e9  # some time later
+        bench.app.clock = count(1e9, 0.5).__next__  # half a second from card to card
         await bench.scan(card["confirm"])
         await says(bench, "kept: photo of the vehicle")
         await bench.scan(card["leave"])
         await bench.until(lambda: bench.on() == "JobScreen")
+        inbox(three, "IMG_2.jpg", shade=80)
+        await bench.press("r")
+        await bench.scan(card["photo"])
+        await says(bench, "kept: photo of gearbox pan", "IMG_2.jpg")
+        await bench.scan(card["photos"])
+        await bench.until(lambda: "1 of 5   gearbox pan" in bench.painted())
+        await bench.scan(card["photos"])
+        assert bench.answer() == "SHOW PHOTOS read twice in a second: taken once"
 
 
 async def test_what_a_photo_shows_is_said_and_it_is_struck_out_like_any_fact(three: Desk) -> None:
@@ -386,7 +395,7 @@ def test_a_photo_is_kept_and_shown_on_the_real_program(
         terminal.send(ENTER)
         terminal.shows("Strip-down: what came off")
         terminal.send("\x1b[21~")  # F10
-        terminal.shows("kept: photo of the vehicle: IMG_1.jpg")
+        terminal.shows("kept: photo of the vehicle, F11 shows it: IMG_1.jpg")
         before = len(terminal.raw)
         terminal.send("\x1b[23~")  # F11
         terminal.shows("1 of 1   the whole vehicle", "▀▀▀")
