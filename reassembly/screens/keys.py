@@ -16,30 +16,20 @@ from reassembly.screens.keyline import keys_of
 from reassembly.screens.text import shown
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from textual.app import ComposeResult
     from textual.command import Hits
-    from textual.screen import Screen
-
-
-def every_key(screen: Screen[object]) -> Iterator[tuple[str, str, str]]:
-    """The keys on the last lines, and the one for which they have no room."""
-    yield from keys_of(screen)
-    if isinstance(screen, Frame) and screen.check_action("photos", ()):
-        yield "F11", "Photos of this job", "screen.photos"
 
 
 class KeyCommands(Provider):
     """Every key of the screen below the palette, by the words beside it."""
 
     async def discover(self) -> Hits:
-        for key, words, action in every_key(self.screen):
+        for key, words, action in keys_of(self.screen, hidden=True):
             yield DiscoveryHit(f"{words}  ({key})", partial(self.screen.run_action, action))
 
     async def search(self, query: str) -> Hits:
         matcher = self.matcher(query)
-        for key, words, action in every_key(self.screen):
+        for key, words, action in keys_of(self.screen, hidden=True):
             score = matcher.match(words)
             if score > 0:
                 yield Hit(score, matcher.highlight(words), partial(self.screen.run_action, action), help=key)
@@ -63,12 +53,11 @@ class KeysScreen(Frame):
 
     def __init__(self, below: Frame) -> None:
         super().__init__()
-        found = [(key, words) for key, words, _ in every_key(below)] + [
-            ("/", "Type a label's ten letters, where no line takes the key"),
-            ("^P", "Find a key by its words"),
-            ("^Q", "Leave"),
-        ]
-        self._lines = [f"  {key:<12} {words}" for key, words in found]
+        found: dict[str, list[str]] = {}
+        for key, words, _ in keys_of(below, hidden=True):
+            found.setdefault(words, []).append(key)
+        found |= {"Find a key by its words": ["^P"], "Leave": ["^Q"]}
+        self._lines = [f"  {' '.join(keys):<12} {words}" for words, keys in found.items()]
         # What a screen hands back is for who reads the code; the rest of its first words is for who stands before it.
         sentences = re.split(r"(?<=[.!?])\s+", " ".join((below.__doc__ or "").split()))
         self._about = " ".join(sentence for sentence in sentences if not sentence.startswith("Returns "))
