@@ -37,7 +37,7 @@ def left_by_angle(weight: Quantity[float], turned: float) -> Workings[Quantity[f
     """Unbalance left when a part or weight of unbalance `weight` goes back `turned` degrees out, in g·mm."""
     moment = _moment(weight)
     return Workings(
-        of(2 * moment * abs(sin(radians(turned) / 2)), "g.mm"),
+        of(2 * moment * abs(sin(radians(_turn(turned)) / 2)), "g.mm"),
         "2 x unbalance x sin(angle / 2)",
         {"unbalance": weight, "angle": of(turned, "deg")},
         _VECTORS,

@@ -60,7 +60,11 @@ def critical_speed(
     known = MATERIALS.get(material.casefold().replace("aluminum", "aluminium"))
     if known is None:
         raise ValueError(f"{material[:30]} is not in the table: type {' or '.join(MATERIALS)}, or modulus and density")
-    known = replace(known, modulus=modulus or known.modulus, density=density or known.density)
+    known = replace(
+        known,
+        modulus=known.modulus if modulus is None else modulus,
+        density=known.density if density is None else density,
+    )
     bore = of(0, "mm") if inner is None else inner
     return driveline.critical_speed(length, outer, bore if wall is None else outer - 2 * wall, known)
 

@@ -171,6 +171,8 @@ def largest_second_joint(
     turns = turns_per_second(speed)
     if turns == 0:
         raise ValueError("a shaft that stands still has no limit: give its speed")
+    if value(acceleration, "rad/s**2") < 0:
+        raise ValueError(f"an acceleration of {show(acceleration)} is below nothing: leave out the minus")
     own = value(acceleration, "rad/s**2") / (2 * pi * turns) ** 2
     return Workings(
         of(degrees(sqrt(own + _joint(first) ** 2)), "deg"),
@@ -216,11 +218,15 @@ def critical_speed(
 ) -> Workings[Quantity[float]]:
     """Speed at which a tube between simple supports bends and whips, in rpm. `inner` 0 for a solid bar.
 
-    Stay below 0.7 of it. Raises ValueError when the tube has no wall or no length.
+    Stay below 0.7 of it. Raises ValueError when the tube has no wall, no length, or is shorter than wide.
     """
     metres, out, bore = value(length, "m"), value(outer, "m"), value(inner, "m")
     if not metres > 0:
         raise ValueError(f"a tube {show(length)} long cannot be: type the length again")
+    if not material.modulus > 0 or not material.density > 0:
+        raise ValueError("a material without stiffness or weight cannot be: type modulus in GPa, density in kg/m3")
+    if metres <= out:
+        raise ValueError(f"a tube {show(length)} long and {show(outer)} across is no shaft: is the unit right?")
     if not 0 <= bore < out:
         raise ValueError(f"a tube of {show(outer)} outside and {show(inner)} inside has no wall: type both again")
     stiffness = material.modulus * 1e9 * (out**2 + bore**2) / 16  # E I / A of a tube

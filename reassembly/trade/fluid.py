@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 # Expansion of transmission oil by volume, per kelvin: oil about 0.0007 (a fluids engineer, quoted); API lubricants
 # of 850 kg/m³ 0.00074 (table 54D, from memory).
 EXPANSION = 0.0007
+_MOST_EXPANSION = 0.01  # per kelvin, well beyond any liquid of a vehicle
 _NOTED = "the amounts noted in this job"
 _SAME = 1e-6  # kelvin: 104 °F is 40 °C, whatever the rounding of the conversion
 
@@ -81,6 +82,8 @@ def expansion(
     litres = value(volume, "l")
     if litres < 0:
         raise ValueError(f"{show(volume)} of fluid cannot be: type the volume again")
+    if not 0 < per_kelvin <= _MOST_EXPANSION:
+        raise ValueError(f"{plain(per_kelvin)} /K is no expansion that oil has: about {EXPANSION} /K")
     rise = value(end, "K") - value(start, "K")
     return Workings(
         of(litres * per_kelvin * rise, "l"),

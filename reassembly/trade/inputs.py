@@ -4,7 +4,6 @@
 from __future__ import annotations
 
 import re
-from datetime import date
 from math import isfinite
 from typing import TYPE_CHECKING, Any, NamedTuple, cast
 
@@ -16,6 +15,7 @@ from reassembly.trade.rotation import read_tyre
 from reassembly.trade.spline import read_place
 from reassembly.trade.thread import read_thread
 from reassembly.trade.units import UNITS, USUAL
+from reassembly.trade.wrench import day_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -24,6 +24,8 @@ if TYPE_CHECKING:
 
 _NUMBER = re.compile(r"[+-]?(?:\d+(?:[.,]\d*)?|[.,]\d+)", re.ASCII)
 _AT = re.compile(r"\s*(?:\bat\b|@|<|∠)\s*", re.IGNORECASE)
+_LARGEST_RATIO = 100.0  # turns in for one out: engine to wheel in the lowest crawler gear (common practice, no source)
+_ROLLOUTS = 0.3, 12.0  # metres: a trolley's wheel, an earth mover's (geometry of rims from 4 to 63 inches)
 _BETWEEN = re.compile(r"\s*(?:;|,\s|\s)\s*")
 
 
@@ -61,10 +63,18 @@ def number(text: str, unit: str = "") -> float:
 
 
 def _ratio(text: str, unit: str) -> Understood:
-    found = number(text)
+    """A ratio, or the teeth it comes from: "3.73", "41:11"."""
+    teeth = re.fullmatch(r"(\d{1,3})\s*[:/]\s*(\d{1,3})", text, re.ASCII)
+    if teeth and int(teeth[2]):
+        found = int(teeth[1]) / int(teeth[2])
+        remark = f"{text} was taken as {teeth[1]} teeth over {teeth[2]}, a ratio of {plain(found)}"
+    else:
+        found, remark = number(text), ""
     if not found > 0:
         raise ValueError(f"a ratio of {text} cannot be: type how many turns in make one turn out")
-    return Understood(found)
+    if found > _LARGEST_RATIO:
+        raise ValueError(f"a ratio of {text} is none that a vehicle has: is the decimal point missing?")
+    return Understood(found, remark)
 
 
 def _joint_angle(text: str, unit: str) -> Understood:
@@ -131,11 +141,15 @@ def _rollout(text: str, unit: str) -> Understood:
         tyre = read_tyre(text)
     except ValueError as why:
         try:
-            return _quantity(text, "length", "m")
+            length = _quantity(text, "length", "m")
         except ValueError:
             raise ValueError(
                 f"{text[:30]} is neither a tyre size such as 235/60R18 nor a length such as 2.2 m"
             ) from why
+        if not _ROLLOUTS[0] <= value(length.value, "m") <= _ROLLOUTS[1]:
+            turn = show(length.value)
+            raise ValueError(f"{turn} is no turn of a tyre: type it with its unit, 2.2 m or 2200 mm") from None
+        return length
     return Understood(tyre.rollout.result, f"roll-out {show(tyre.rollout.result)} reckoned from {tyre.code}")
 
 
@@ -144,8 +158,10 @@ def _unbalance(text: str, unit: str) -> Understood:
     mass, *radius = _AT.split(text, maxsplit=1)
     if not radius:
         return _quantity(text, "unbalance", unit)
-    grams, millimetres = read(mass, "mass", "g").quantity, read(radius[0], "length", "mm").quantity
-    return Understood(of(value(grams, "g") * value(millimetres, "mm"), "g.mm"))
+    grams, millimetres = read(mass, "mass", "g"), read(radius[0], "length", "mm")
+    moment = of(value(grams.quantity, "g") * value(millimetres.quantity, "mm"), "g.mm")
+    assumed = f"{text} was taken as {grams.shown} at {millimetres.shown}"
+    return Understood(moment, assumed if grams.assumed or millimetres.assumed else "")
 
 
 def _run(text: str, unit: str) -> Understood:
@@ -166,10 +182,10 @@ def _texts(text: str, unit: str) -> Understood:
 
 
 def _date(text: str, unit: str) -> Understood:
-    try:
-        return Understood(date.fromisoformat(text))
-    except ValueError:
-        raise ValueError(f"{text[:30]} is no date: type year-month-day, 2026-03-14") from None
+    day = day_of(text)
+    if day is None:
+        raise ValueError(f"{text[:30]} is no date: type year-month-day, 2026-03-14")
+    return Understood(day)
 
 
 def _bytes(text: str, unit: str) -> Understood:

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from pint import Quantity
 
 MOST = 400  # places: beyond any spline or flange
+_NOUNS = {"tooth": "tooth", "teeth": "tooth", "spline": "tooth", "hole": "hole", "bolt": "hole"}
 PHASE_LIMIT = 1.0  # degrees between the yokes of one shaft: army manual, as quoted in the check values
 
 
@@ -37,7 +38,7 @@ class Place:
 
 
 def read_place(text: str, noun: str = "tooth", count: int | None = None) -> Place:
-    """Read "3 of 16", "3/16", "tooth 3 of 16", "hole 2" (then `count` says of how many).
+    """Read "3 of 16", "3/16", "tooth 3 of 16", "hole 2" (then `count` says of how many); `noun` where none is typed.
 
     Raises ValueError, in words, when it is not a place or says another count.
     """
@@ -53,7 +54,7 @@ def read_place(text: str, noun: str = "tooth", count: int | None = None) -> Plac
         raise ValueError(f'"{text.strip()}" of how many? Count them and type {noun} {match[2]} of the count')
     if count is not None and typed != count:
         raise ValueError(f"{count} were counted at strip-down, here {typed}: count again")
-    return Place(int(match[2]), typed, noun)
+    return Place(int(match[2]), typed, _NOUNS.get((match[1] or "").lower(), noun))
 
 
 def degrees_apart(count: int, noun: str = "tooth") -> Workings[Quantity[float]]:
@@ -77,7 +78,7 @@ def places_out(noted: Place, found: Place) -> int:
 
     Raises ValueError when the two were not counted round the same circle.
     """
-    if noted.count != found.count:
+    if (noted.count, noted.noun) != (found.count, found.noun):
         raise ValueError(f"{noted} and {found} are not on one circle: count again")
     out = (found.number - noted.number) % noted.count
     return out - noted.count if out > noted.count / 2 else out
@@ -86,9 +87,12 @@ def places_out(noted: Place, found: Place) -> int:
 def angle_out(places: int, count: int, noun: str = "tooth") -> Workings[Quantity[float]]:
     """The angle that a refit `places` out has turned the part, -180 to 180 degrees, clockwise above 0.
 
-    The same whichever of the two parts was turned. Raises ValueError for fewer than two places.
+    The same whichever of the two parts was turned. Raises ValueError for fewer than two places, and for more places
+    out than there are.
     """
     _counted(count, noun)
+    if abs(places) > count:
+        raise ValueError(f"{abs(places)} {_plural(noun)} out on a circle of {count} cannot be: count again")
     turned = places % count
     turned -= count if turned > count / 2 else 0
     return Workings(

@@ -94,6 +94,8 @@ def read_thread(text: str) -> Thread:
         return _metric(*found.groups(), left=left)
     if found := _UNIFIED.fullmatch(bare):
         return _unified(line, found, left=left)
+    if _METRIC.fullmatch(meant := f"M{bare.removesuffix('mm').strip()}"):
+        raise ValueError(f"{line}: is it {meant}? A metric thread begins with M")
     raise ValueError(f"{line} is no thread that is known here: type for example M10x1.25 or 3/8-24 UNF")
 
 
@@ -146,6 +148,11 @@ def _unified(line: str, found: re.Match[str], *, left: bool) -> Thread:
     known = UNIFIED.get(size, "- -").split()
     if tpi is None:
         tpi = known[series == "UNF"] if series != "UN" else "-"
+        if not series and found["length"] in known and found["length"] != "-":
+            right = f"{size}-{found['length']}, or {size}-{known[0]} x {found['length']}"
+            raise ValueError(f"{line}: is {found['length']} the threads per inch or the length? Type {right}")
+        if tpi == "-" and size.isdigit() and size not in UNIFIED:
+            raise ValueError(f"{line}: is it M{line}? An inch size has its threads per inch, such as #10-32")
         if tpi == "-":
             raise ValueError(f"{line}: the threads per inch have to be typed: {_nearest_unified(major)}")
     threads = Decimal(tpi)
@@ -168,7 +175,8 @@ def _nearest_unified(major: Decimal, size: str = "") -> str:
     if len(known) == 2:
         return f"the nearest are {size}-{known[0]} UNC and {size}-{known[1]} UNF"
     near = sorted(UNIFIED, key=lambda each: abs(_inches(each) - major))[:2]
-    return f"the nearest are {near[0]}-{UNIFIED[near[0]].split()[0]} and {near[1]}-{UNIFIED[near[1]].split()[0]}"
+    one, other = (f"{each}-{next(tpi for tpi in UNIFIED[each].split() if tpi != '-')}" for each in near)
+    return f"the nearest are {one} and {other}"
 
 
 def _inches(size: str) -> Decimal:

@@ -221,7 +221,7 @@ SLIPS: dict[Dimension, dict[str, str]] = {
         "deg": "degrees are an angle: that is a stage of its own",
         "°": "degrees are an angle: that is a stage of its own",
     },
-    "length": {"nm": "nanometres are not measured at a bench: type mm"},
+    "length": {"nm": "N.m is a torque, and nanometres are not measured at a bench: for a length type mm"},
 }
 
 

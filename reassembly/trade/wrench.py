@@ -22,6 +22,7 @@ DEVIATION_SMALL, DEVIATION = 0.06, 0.04
 SMALL = 10.0
 LOWEST_SHARE = 0.20  # of full scale: below it no accuracy is claimed (US Army TM 1-1500-204-23-9 table 8-1)
 BEST_SHARES = 0.30, 0.80  # of full scale (the same table)
+_LONGEST = 120  # months, beyond any shop's rule
 CYCLES, MONTHS = 5000, 12  # whichever comes first (a wrench maker on ISO 6789); a shop's own rule has precedence
 
 
@@ -144,6 +145,8 @@ def last_good_day(calibrated: date, months: int = MONTHS) -> date:
     """The last good day of a calibration: the same day so many months later, or the last day of a shorter month."""
     if months < 1:
         raise ValueError("a calibration holds at least one month: type the months again")
+    if months > _LONGEST:
+        raise ValueError(f"a calibration of {months} months is none: type the months again")
     year, month = divmod(calibrated.year * 12 + calibrated.month - 1 + months, 12)
     return date(year, month + 1, min(calibrated.day, monthrange(year, month + 1)[1]))
 
