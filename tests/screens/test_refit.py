@@ -6,10 +6,13 @@ from typing import TYPE_CHECKING
 
 import pytest
 from textual import events
+from textual.geometry import Size
 
 from reassembly.job import entries as said
+from reassembly.job.answer import Answer
 from reassembly.job.plan import plan
 from reassembly.screens.app import ReassemblyApp
+from reassembly.screens.banner import Banner
 from reassembly.screens.figures import block, fitted
 from reassembly.screens.prompt import PromptScreen
 from reassembly.screens.refit import RefitScreen
@@ -430,3 +433,10 @@ def _tight(desk: Desk, part: str) -> None:
     specified = next(e for e in desk.job().said(said.TorqueSpecified) if e.fact.part == part)
     for stage in (1, 2):
         desk.say(said.StageTightened(specification=specified.id, stage=stage))
+
+
+@pytest.mark.parametrize("width", range(6))
+def test_the_answer_to_a_scan_is_drawn_however_narrow_the_window(width: int) -> None:
+    banner = Banner()
+    banner.answer = Answer("too early", "TOO EARLY", "gearbox pan waits; first propshaft, rear flange and two more")
+    assert banner.get_content_height(Size(width, 9), Size(width, 9), width) >= 1
