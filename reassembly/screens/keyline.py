@@ -93,7 +93,7 @@ class KeyLine(Static):
         return lines
 
     def on_resize(self) -> None:
-        self.show()
+        self.call_after_refresh(self.show)  # while rows are being given out, asking for fewer of them is not heard
 
     def _key(self, key: str, words: str, action: str) -> Content:
         return (
