@@ -129,7 +129,7 @@ async def test_a_printer_that_is_away_is_told_in_one_sentence_and_prints_each_on
     server.set_fault("media-empty-error")
     async with at_bench(desk) as bench:
         await bench.press("enter", "s", "f4")
-        await bench.press("down", "down", "f4", "down", "f4")
+        await bench.press("down", "down", "f4", "enter", "down", "f4", "enter")
         await bench.until(lambda: "out of labels" in bench.app.sending.words)
         await bench.press("escape", "escape", "escape")
         await bench.settled()
@@ -196,3 +196,39 @@ async def test_another_printer_takes_over_what_the_first_could_not_print(server:
     server.run("cupsenable", "labels")
     until(lambda: len(server.came_out()) == 1)
     assert codes(server) == packed(desk)
+
+
+async def test_a_queue_that_turns_labels_away_is_told_and_prints_each_once_when_it_takes_them(
+    server: PrintServer, desk: Desk
+) -> None:
+    Press(desk.path).choose("labels", 203, "62x29")
+    server.run("cupsreject", "labels")
+    async with at_bench(desk) as bench:
+        await bench.press("enter", "s", "f4", "down", "down", "f4", "enter")
+        await bench.until(lambda: "cupsaccept labels" in bench.app.sending.words)
+        await bench.press("escape", "escape", "escape")
+        await bench.settled()
+        assert "cupsaccept labels" in " ".join(bench.painted().split())
+        assert len(Press(desk.path).all(Place.WAITING)) == 2
+        server.run("cupsaccept", "labels")
+        await came_out(bench, server, 2)
+        await sent(bench, 2)
+        await bench.until(lambda: not bench.app.sending.words)
+    assert codes(server) == packed(desk)
+
+
+async def test_a_server_restarted_in_the_middle_prints_each_once(server: PrintServer, desk: Desk) -> None:
+    Press(desk.path).choose("labels", 203, "62x29")
+    server.set_fault("offline-report")
+    async with at_bench(desk) as bench:
+        await bench.press("enter", "s", "f4", "down", "down", "f4", "enter")
+        await bench.until(lambda: "does not answer" in bench.app.sending.words)
+        server.stop()
+        await bench.press("down", "f4", "enter")
+        await bench.until(lambda: "The print server is not running" in bench.app.sending.words)
+        server.start()
+        server.mend()
+        await came_out(bench, server, 3)
+        await sent(bench, 3)
+        await bench.until(lambda: not bench.app.sending.words)
+    assert sorted(codes(server)) == sorted(packed(desk))
