@@ -6,7 +6,7 @@ import re
 from itertools import combinations
 from typing import TYPE_CHECKING
 
-from labels.code import ALPHABET, LENGTH, Code
+from labels.code import ALPHABET, LENGTH, Code, grouped
 from labels.code import read as read_code
 from labels.keyboard import KEYS, learn, meant
 from reassembly.screens.held import HeldKeys
@@ -157,7 +157,9 @@ class Wedge:
             self._forget()
             yield from found
         elif text and (self._prefixed_at is not None or is_scan(text, typing) or is_value(text, typing)):
+            typed = self._small_among_capitals() if typing else []
             self._forget()
+            yield from typed
             yield text.strip()
         elif not text and key.time < self._enter_until and key.key != "tab":
             self._enter_until = 0.0
@@ -194,7 +196,9 @@ class Wedge:
         A hand types small letters and a scanner the capitals that are on the label; of other letters a few are tried.
         """
         came = "".join(key.character or "" for key in self._held)
-        if len(came) <= LENGTH or isinstance(read_code(self._text()), Code):
+        whole = read_code(text := self._text())
+        as_printed = isinstance(whole, Code) and text.strip().upper() in {whole.text, grouped(whole.text)}
+        if len(came) <= LENGTH or as_printed:
             return ()
         found: dict[str, set[int]] = {}
         for text in (came, meant(came, self.learnt)):
@@ -210,6 +214,14 @@ class Wedge:
             return ()
         ((code, its_own),) = found.items()
         return (*(key for n, key in enumerate(self._held) if n not in its_own), code)
+
+    def _small_among_capitals(self) -> list[Key]:
+        """What somebody typed while part of a code came: small letters that would be taken for letters of it."""
+        letters = "".join(key.character or "" for key in self._held)
+        if isinstance(read_code(letters), Code) or not set(letters.upper()) <= set(ALPHABET):
+            return []
+        small = [key for key in self._held if (key.character or "").islower()]
+        return small if len(small) < len(self._held) else []
 
     def _forget(self) -> None:
         self._held, self._late, self._prefixed_at = [], 0, None

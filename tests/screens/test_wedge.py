@@ -266,3 +266,15 @@ def test_a_scan_without_an_end_and_a_key_long_after_it_are_two_things_on_a_starv
 def test_letters_typed_while_the_scanner_types_are_kept_apart(typed: str, at: int, typing: bool) -> None:
     text = CODE[:at] + typed[:1] + CODE[at:] + typed[1:]
     assert feed(Wedge(), evenly(text, 0.005), typing) == [*typed, f"[{CODE}]"]
+
+
+def test_letters_typed_while_half_a_code_comes_are_not_lost_with_it() -> None:
+    assert feed(Wedge(), evenly(f"{CODE[:4]}r{CODE[4:7]}t", 0.005), typing=True) == [
+        "r", "t", f"[{CODE[:4]}r{CODE[4:7]}t]",
+    ]  # fmt: skip
+    assert feed(Wedge(), evenly(CODE[:7].lower(), 0.005), typing=True) == [f"[{CODE[:7].lower()}]"]
+
+
+@pytest.mark.parametrize("at", [1, 4, 6, 9])
+def test_a_space_typed_while_the_scanner_types_is_kept(at: int) -> None:
+    assert feed(Wedge(), evenly(f"{CODE[:at]} {CODE[at:]}", 0.005), typing=True) == [" ", f"[{CODE}]"]
