@@ -27,7 +27,6 @@ from reassembly.screens.copying import Copying
 from reassembly.screens.frame import Frame, Way
 from reassembly.screens.jobs import JobsScreen
 from reassembly.screens.keeping import Keeping
-from reassembly.screens.keys import KeyCommands
 from reassembly.screens.place import Returning
 from reassembly.screens.sending import Sending
 from reassembly.screens.text import safe, write_as
@@ -64,12 +63,12 @@ class ReassemblyApp(App[None]):
 
     TITLE = "reassembly"
     CSS_PATH = "frame.tcss"
-    COMMANDS = {KeyCommands}
     MODES = {"bench": JobsScreen}
     DEFAULT_MODE = "bench"
-    ENABLE_COMMAND_PALETTE = True
+    ENABLE_COMMAND_PALETTE = False
     BINDINGS = [
         Binding("question_mark,f1", "keys", "Keys"),
+        Binding("ctrl+p", "find_key", "Find a key by its words", show=False, priority=True),
         Binding("ctrl+q", "quit", "Leave", show=False, priority=True),
     ]
 
@@ -199,7 +198,7 @@ class ReassemblyApp(App[None]):
         default_namespace: DOMNode | None = None,
         namespaces: Mapping[str, DOMNode] | None = None,
     ) -> bool:
-        """Do what a key, a touch or the palette asks for; what the journal cannot do now is told, not raised."""
+        """Do what a key, a touch or a line found asks for; what the journal cannot do now is told, not raised."""
         frame = self.screen if isinstance(self.screen, Frame) else None
         if frame:
             frame.doing = _way(action)
@@ -231,11 +230,13 @@ class ReassemblyApp(App[None]):
             self._forget_answer()
         return super().pop_screen()
 
-    def action_command_palette(self) -> None:
-        from reassembly.screens.keys import Palette
+    def action_find_key(self) -> None:
+        """What Textual's own palette is for, which a second Enter or a page key can end in a traceback."""
+        from reassembly.screens.keys import FindKeyScreen, KeysScreen
 
-        if not isinstance(self.screen, Palette):
-            self.push_screen(Palette(id="--command-palette"))
+        below = self.screen
+        if isinstance(below, Frame) and not isinstance(below, FindKeyScreen | KeysScreen):
+            below.ask(FindKeyScreen(below), lambda action: below.call_later(below.run_action, action))
 
     async def action_quit(self) -> None:
         self.returning.leave()

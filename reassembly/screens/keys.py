@@ -1,48 +1,81 @@
-"""The keys of a screen: as help, and as entries of the command palette."""
+"""The keys of a screen: as help, and as a list in which a key is found by its words and done."""
 
 from __future__ import annotations
 
 import re
-from functools import partial
 from typing import TYPE_CHECKING
 
-from textual import on
-from textual.command import CommandPalette, DiscoveryHit, Hit, Provider
+from textual.binding import Binding
 from textual.containers import VerticalScroll
-from textual.widgets import Input, Static
+from textual.widgets import Input, OptionList, Static
+from textual.widgets.option_list import Option
 
+from reassembly.job.job import fold
 from reassembly.screens.frame import Frame
 from reassembly.screens.keyline import keys_of
+from reassembly.screens.lists import Lines
 from reassembly.screens.text import shown
 
 if TYPE_CHECKING:
     from textual.app import ComposeResult
-    from textual.command import Hits
 
 
-class KeyCommands(Provider):
-    """Every key of the screen below the palette, by the words beside it."""
+class FindKeyScreen(Frame):
+    """Type a word of what is to be done; Enter does it on the screen below. Returns the action."""
 
-    async def discover(self) -> Hits:
-        for key, words, action in keys_of(self.screen, hidden=True):
-            yield DiscoveryHit(f"{words}  ({key})", partial(self.screen.run_action, action))
+    DEFAULT_CSS = """
+    FindKeyScreen #lines { height: 1fr; padding: 0 1; }
+    """
+    HEADING = "FIND A KEY"
+    BINDINGS = [
+        Binding("down", "bar(1)", "Next", show=False),
+        Binding("up", "bar(-1)", "Before", show=False),
+        Binding("escape", "dismiss(None)", "Back"),
+    ]
 
-    async def search(self, query: str) -> Hits:
-        matcher = self.matcher(query)
-        for key, words, action in keys_of(self.screen, hidden=True):
-            score = matcher.match(words)
-            if score > 0:
-                yield Hit(score, matcher.highlight(words), partial(self.screen.run_action, action), help=key)
+    def __init__(self, below: Frame) -> None:
+        super().__init__()
+        self._keys = list(keys_of(below, hidden=True))
 
+    def body(self) -> ComposeResult:
+        yield Input(placeholder="a word of what is to be done", id="words", max_length=60)
+        lines = Lines(id="lines", markup=False)
+        lines.can_focus = False
+        yield lines
 
-class Palette(CommandPalette):
-    """Textual's palette, where a second Enter finds it left and does nothing: not the command again, nor whatever the
-    screen below would do."""
+    def show(self) -> None:
+        """The keys that have every word typed."""
+        words = fold(self.query_one(Input).value).split()
+        lines = self.query_one("#lines", Lines)
+        lines.set_options(
+            Option(shown(f"{key:<12} {told}"), id=str(number))
+            for number, (key, told, _) in enumerate(self._keys)
+            if all(word in fold(f"{told} {key}") for word in words)
+        )
+        lines.highlighted = 0 if lines.option_count else None
 
-    @on(Input.Submitted)
-    def once(self, event: Input.Submitted) -> None:
-        if self.app.screen is not self:
-            event.prevent_default().stop()
+    def on_input_changed(self) -> None:
+        self.show()
+
+    def action_bar(self, by: int) -> None:
+        lines = self.query_one("#lines", Lines)
+        if by > 0:
+            lines.action_cursor_down()
+        else:
+            lines.action_cursor_up()
+
+    def on_input_submitted(self) -> None:
+        under_the_bar = self.query_one("#lines", Lines).highlighted_option
+        if under_the_bar is None:
+            self.answer("no key has these words: take some away", "warn")
+        else:
+            self._do(under_the_bar)
+
+    def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
+        self._do(event.option)
+
+    def _do(self, line: Option) -> None:
+        self.dismiss(self._keys[int(line.id or 0)][2])
 
 
 class KeysScreen(Frame):

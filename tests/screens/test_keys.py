@@ -1,4 +1,4 @@
-"""The keys of a screen in three places: on its last lines, as help, and in the command palette."""
+"""The keys of a screen in three places: on its last lines, as help, and in the list that finds one by its words."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ def stripped(desk: Desk) -> Desk:
 
 
 @pytest.mark.parametrize("way", WAYS)
-async def test_help_and_palette_tell_every_key_of_the_screen(stripped: Desk, way: str) -> None:
+async def test_help_and_the_list_tell_every_key_of_the_screen(stripped: Desk, way: str) -> None:
     async with at_bench(stripped, (80, 40)) as bench:
         await bench.press(*WAYS[way])
         below, focused = bench.on(), bench.screen.focused
@@ -36,12 +36,12 @@ async def test_help_and_palette_tell_every_key_of_the_screen(stripped: Desk, way
         assert [key for key in keys if not any(key[0] in line and line.endswith(key[1]) for line in told)] == []
         await bench.press("escape", "ctrl+p")
         listed = bench.screen.query_one(OptionList)
-        await bench.until(lambda: listed.option_count == len(keys), "the palette never told the keys")
+        await bench.until(lambda: listed.option_count == len(keys), "the list never told the keys")
         await bench.press("escape")
         assert (bench.on(), bench.screen.focused) == (below, focused)
 
 
-async def test_the_palette_does_what_the_key_does(stripped: Desk) -> None:
+async def test_a_key_found_by_its_words_does_what_the_key_does(stripped: Desk) -> None:
     async with at_bench(stripped) as bench:
         await bench.press("enter", "s", "ctrl+p")
         await bench.type("strike")
@@ -51,7 +51,7 @@ async def test_the_palette_does_what_the_key_does(stripped: Desk) -> None:
         await bench.until(lambda: "What is wrong with it?" in bench.painted())
 
 
-async def test_enter_upon_enter_in_the_palette_does_it_once_and_leaves_the_screen_below(stripped: Desk) -> None:
+async def test_enter_upon_enter_does_what_was_found_once_and_leaves_the_screen_below(stripped: Desk) -> None:
     async with at_bench(stripped) as bench:
         await bench.press("enter", "o", "ctrl+p")
         await bench.type("record")

@@ -187,7 +187,7 @@ async def test_nobody_at_the_bench_keeps_no_photo(job: Desk) -> None:
         assert kept(job) == []
 
 
-async def test_help_and_the_palette_have_the_key_that_shows_them(job: Desk) -> None:
+async def test_help_and_the_list_of_keys_have_the_key_that_shows_them(job: Desk) -> None:
     async with at_bench(job) as bench:
         await bench.press("enter", "question_mark")
         assert "F10          Photo" in bench.painted()
