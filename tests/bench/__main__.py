@@ -7,13 +7,14 @@ from pathlib import Path
 
 import click
 
-from tests.bench import kept, painted
+from tests.bench import kept, painted, typed
 from tests.bench.measure import Row, table
 from tests.bench.records import records
 
 ROWS = {
     "start": painted.start,
     "scan": painted.scan,
+    "keys": typed.keys,
     "durable": kept.durable,
     "answers": kept.answers,
     "memory": painted.memory,

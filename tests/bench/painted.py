@@ -48,13 +48,13 @@ def scan(records: Records) -> Iterator[Row]:
         _bench(records.large) as large,
     ):
         scans_small, scans_large = _at_refit(small, records.small), _at_refit(large, records.large)
-        floor, whole, few, many = by_turns(60, _presses(line, "x"), _presses(full, "w"), scans_small, scans_large)
+        floor, whole, few, many = by_turns(60, presses(line, "x"), presses(full, "w"), scans_small, scans_large)
     yield Row("scan to painted answer, one week's record", floor * 1000, few * 1000, "ms", 1.5)
     yield Row(f"scan to painted answer, {records.years} years", floor * 1000, many * 1000, "ms", 1.5)
     yield Row("the same; floor: a key that fills the screen", whole * 1000, many * 1000, "ms", None)
 
 
-def _presses(bare: Terminal, key: str) -> Callable[[int], float]:
+def presses(bare: Terminal, key: str) -> Callable[[int], float]:
     """Seconds from a key to the text that counts it."""
     bare.until_painted(["ready", "Quit"])
 
