@@ -26,8 +26,6 @@ BIG: dict[Kind, str] = {
 }
 LETTERS = 6
 """Rows at most for the letters: two lines of them on a small panel."""
-NARROWEST = 4
-"""Columns that the words are folded to at least: less than the dots of what is left out is an error."""
 
 
 class Banner(Widget):
