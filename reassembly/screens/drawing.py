@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
     from reassembly.job.drawn import Drawing, Spot
 
-WIDE, SMALL = 28, 15  # cells for the drawing with its words, and for the drawing alone
+WIDE, SMALL = 29, 16  # cells for the drawing with its words, and for the drawing alone
 ELSEWHERE = 8  # rows of a small panel: first line, name, places to touch, answer, keys
 LOWEST = 2  # rows from the middle to the top: in fewer no place can be told from the next
 TALLEST = 6
