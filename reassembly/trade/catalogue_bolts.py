@@ -58,13 +58,13 @@ def torque_window(thread: Thread, strength: Grade) -> Workings[tuple[Quantity[fl
     low, high = fastener.torque_window(thread, strength)
     return Workings(
         (low.result, high.result),
-        "FM (0.16 P + 0.58 d2 mu + mu DKm/2) at the preload FM that uses 90 % of yield, for each friction mu",
+        fastener.AT_YIELD,
         {
-            **{name: each for name, each in low.inputs.items() if name in ("P", "d2", "DKm")},
+            **fastener.shared(low),
             "mu": (fastener.SLIPPERY, fastener.ROUGH),
             "FM": (low.inputs["FM"], high.inputs["FM"]),
         },
-        fastener.VDI,
+        low.source,
         fastener.GUARD,
     )
 

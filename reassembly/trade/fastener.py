@@ -34,6 +34,8 @@ NUT_FACTORS: dict[str, tuple[float, float]] = {
 SLIPPERY, ROUGH = 0.08, 0.20  # the friction between which the torque window is drawn
 YIELD_SHARE = 0.9  # VDI 2230: share of yield used when tightening
 VDI = "VDI 2230"
+_LOAD = "0.9 Rp As / sqrt(1 + 3 (1.5 (d2/d0) (P/(pi d2) + 1.155 mu))^2)"
+AT_YIELD = f"FM (0.16 P + 0.58 d2 mu + mu DKm/2), FM = {_LOAD} for each mu"
 
 
 def preload_at_yield(thread: Thread, grade: Grade, friction: float) -> Workings[Quantity[float]]:
@@ -51,7 +53,7 @@ def preload_at_yield(thread: Thread, grade: Grade, friction: float) -> Workings[
     load = (YIELD_SHARE * strength * area).to("N") / sqrt(1 + 3 * twist**2)
     return Workings(
         load,
-        "0.9 Rp As / sqrt(1 + 3 (1.5 (d2/d0) (P/(pi d2) + 1.155 mu))^2)",
+        _LOAD,
         {"Rp": strength, "As": area, "d2": of(d2, "mm"), "d0": of(d0, "mm"), "P": of(p, "mm"), "mu": friction},
         f"{VDI}; Rp of {grade.source}",
     )
@@ -93,7 +95,10 @@ def torque_for(
 
 def torque_at_yield(thread: Thread, grade: Grade, friction: float) -> Workings[Quantity[float]]:
     """The torque that uses 90 % of the yield strength of a hexagon bolt at one friction. Source: VDI 2230."""
-    return torque_for(preload_at_yield(thread, grade, friction).result, thread, friction)
+    load = preload_at_yield(thread, grade, friction)
+    found = torque_for(load.result, thread, friction)
+    formula = f"{found.formula}, FM = {load.formula}"
+    return Workings(found.result, formula, {**found.inputs, **load.inputs}, load.source)
 
 
 def torque_window(thread: Thread, grade: Grade) -> tuple[Workings[Quantity[float]], Workings[Quantity[float]]]:
@@ -111,13 +116,19 @@ def share_of_window(
 
     Near 100 % the bolt is used as far as it is meant to be; several times that is a slip of unit or class."""
     low, high = torque_window(thread, grade)
+    ends = {"at mu 0.20": high.result, "at mu 0.08": low.result}
     return Workings(
-        tuple(of(100 * value(torque, "N.m") / value(end.result, "N.m"), "%") for end in (high, low)),  # type: ignore[arg-type]
-        "torque / torque that uses 90 % of yield, at friction 0.20 and 0.08",
-        {"torque": torque, "at friction 0.20": high.result, "at friction 0.08": low.result},
-        f"{VDI}; Rp of {grade.source}",
+        tuple(of(100 * value(torque, "N.m") / value(end, "N.m"), "%") for end in ends.values()),  # type: ignore[arg-type]
+        f"torque / torque that uses 90 % of yield at mu 0.20 and 0.08, which is {AT_YIELD}",
+        {"torque": torque, **ends, **shared(low)},
+        low.source,
         GUARD,
     )
+
+
+def shared(end: Workings[Quantity[float]]) -> dict[str, object]:
+    """What both ends of a window are computed from: the inputs that no friction is in."""
+    return {name: end.inputs[name] for name in ("P", "d2", "DKm", "Rp", "As", "d0")}
 
 
 def preload_from(

@@ -155,7 +155,16 @@ def vin_workings(vin: Vin) -> Workings[str]:
     return Workings(
         vin.check_digit,
         "sum of value x weight, remainder of 11, 10 written X",
-        {"VIN": vin.key, "sum": total, "remainder": total % 11, "position 9": vin.key[8]},
+        {
+            "VIN": vin.key,
+            "values": " ".join(
+                str(_VALUE[sign]) if weight else "-" for sign, weight in zip(vin.key, _WEIGHT, strict=True)
+            ),
+            "weights": " ".join(map(str, _WEIGHT)),
+            "sum": total,
+            "remainder": total % 11,
+            "position 9": vin.key[8],
+        },
         "49 CFR 565.15(c)",
         "; ".join((*vin.certain, *vin.doubts)),
     )
