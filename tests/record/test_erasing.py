@@ -11,6 +11,7 @@ from pypdf import PdfReader
 
 from reassembly.job import entries as said
 from reassembly.job.entries import Stage
+from reassembly.job.signoff import signoff
 from reassembly.record import recall_paper
 from reassembly.record.customer import Customer
 from reassembly.record.erasing import customer_told, erase
@@ -35,8 +36,10 @@ def signed_off_job(desk: Desk) -> str:
     desk.say(said.PartRemoved(part="flange", name="rear flange"))
     spec = desk.say(said.TorqueSpecified(part="flange", stages=(Stage("torque", "60 N.m"),), source="page 1"))
     desk.say(said.StageTightened(specification=spec.id, stage=1, wrench="T3"))
-    last = desk.say(said.CheckConfirmed(check=f"{desk.bench}.1.left"))
-    desk.say(said.SignedOff(covers={desk.bench: last.number}))
+    desk.say(said.RoadTested(when="after", felt="quiet"))
+    for check in signoff(desk.job(), desk.shop()).open:
+        desk.say(said.CheckConfirmed(check=check.key))
+    assert desk.sign_off()
     return job
 
 
