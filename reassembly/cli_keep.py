@@ -196,6 +196,7 @@ def evidence(name: str, out: Path, customer: bool, as_json: bool) -> None:
         tell(f"seal {grouped(made.seal)}: write it down away from the archive")
     if made.missing:
         _warn_all([f"{len(made.missing)} pictures that entries name are no longer there."])
+    _warn_all(made.altered)
 
 
 def _is_file(name: str) -> bool:

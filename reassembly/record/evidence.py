@@ -14,7 +14,7 @@ import msgspec
 
 from reassembly.job.entries import CustomerNamed, PhotoKept
 from reassembly.job.job import title
-from reassembly.record import check_archive, clock, durable
+from reassembly.record import check_archive, clock, durable, photos
 from reassembly.record.evidence_page import page
 from reassembly.record.gathering import gather
 from reassembly.record.heads import KeptHeads
@@ -43,6 +43,8 @@ class Evidence(NamedTuple):
     entries: int
     missing: list[str]
     """Pictures that entries name and that are no longer there, by SHA-256."""
+    altered: list[str]
+    """Pictures that are in it, and are not what was kept, in sentences."""
 
 
 def evidence(
@@ -70,11 +72,12 @@ def evidence(
                 file.flush()
                 os.fsync(file.fileno())
             durable.into_place(part, out)
+            altered = [photos.altered(path) for name, path in gathered.photos.items() if durable.sha256(path) != name]
         except OSError as error:
             raise of_file(error, out) from error
         finally:
             part.unlink(missing_ok=True)
-    return Evidence(out, seal, gathered.digest, len(bodies), missing)
+    return Evidence(out, seal, gathered.digest, len(bodies), missing, altered)
 
 
 class _Packing:

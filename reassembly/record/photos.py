@@ -56,6 +56,8 @@ def keep(folder: Path, picture: Path) -> Kept:
     try:
         durable.make(photos)
         with durable.alone(folder / "photos.lock"):
+            for left in photos.glob(f"*{durable.PART}"):
+                left.unlink()  # of a keeping that a power cut ended
             if path.exists() and durable.sha256(path) == digest:
                 durable.sync(photos)  # whoever gave it its name may not have come to this
             elif shutil.disk_usage(photos).free < len(made.data) + _ROOM:

@@ -56,7 +56,7 @@ class Frame(Screen[Any]):
     BINDINGS = [
         Binding("f6", "workings", "Workings"),
         Binding("f10", "photo", "Photo"),
-        Binding("f11", "photos", "Photos", show=False),
+        Binding("f11", "photos", "Photos of this job", show=False),
         Binding("slash", "type_code", "Type a label's ten letters", key_display="/", show=False),
     ]
     HORIZONTAL_BREAKPOINTS = [(0, "-small"), (66, "-usual")]

@@ -87,8 +87,6 @@ class Keeping:
         if not self._may():
             return
         job, part = frame.job, on_display(self._app)
-        self._busy = True
-        self._tell("looking for the newest picture")
 
         def found(several: object) -> None:
             self._busy = False
@@ -107,6 +105,8 @@ class Keeping:
                     self.keep(several[0], job, part)
 
         self.look(found, most=1)
+        self._busy = True
+        self._tell("looking for the newest picture")
 
     def keep(
         self, picture: Waiting, job: Job, part: str, then: Callable[[Entry[PhotoKept]], None] = lambda _entry: None
@@ -116,6 +116,7 @@ class Keeping:
             return
         self._busy = True
         self._tell(f"keeping {picture.path.name}")
+        desk, who = self._app.desk, self._app.desk.who
 
         def kept(found: object) -> None:
             self._busy = False
@@ -124,7 +125,11 @@ class Keeping:
                     raise found
                 assert isinstance(found, photos.Kept)
                 fact = PhotoKept(digest=found.digest, source=found.source, part=part, taken=found.taken)
-                entry = self._app.desk.say(fact, job.id)
+                now, desk.who = desk.who, who  # whoever asked for it, whoever came meanwhile
+                try:
+                    entry = desk.say(fact, job.id)
+                finally:
+                    desk.who = now
             except Trouble as trouble:
                 self._tell(str(trouble), "trouble")
                 return
@@ -132,8 +137,7 @@ class Keeping:
             self._tell(f"kept: photo of {_of(job, part)}, {SHOWS} shows it: {_told(picture, found)}", "kept")
             then(entry)
 
-        folder = self._app.desk.path
-        self._app.sending.aside(lambda: photos.keep(folder, picture.path), kept)
+        self._app.sending.aside(lambda: photos.keep(desk.path, picture.path), kept)
 
     def _may(self) -> bool:
         if self._busy:

@@ -71,7 +71,6 @@ class PhotosScreen(Frame):
         yield PhotoView(id="photo")
 
     def on_mount(self) -> None:
-        super().on_mount()
         begun = monotonic()
 
         def progress(done: int, every: int) -> None:

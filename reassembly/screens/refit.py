@@ -89,7 +89,7 @@ class RefitScreen(HandsScreen):
         Binding("h", "at_hand", "What to have ready", show=False),
         Binding("s", "other_side", "Seen from the other side", show=False),
         Binding("o", "order", "Before or after another part", show=False),
-        Binding("v", "photos", "Photos", show=False),
+        Binding("v", "photos", "Photos of this job", show=False),
         Binding("escape", "leave", "Back"),
     ]
 

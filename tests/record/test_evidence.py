@@ -15,8 +15,10 @@ from reassembly.job.entries import CustomerNamed, EntryStruck, PartRemoved, Phot
 from reassembly.record import check_archive, durable, heads, lines
 from reassembly.record.customer import Customer
 from reassembly.record.evidence import Evidence, evidence
+from reassembly.record.photos import keep
 from reassembly.record.trouble import Refused, Trouble
 from tests.record.bench import Wall, desk_in, with_job
+from tests.record.camera import take
 
 Files = dict[str, bytes]
 
@@ -165,6 +167,20 @@ def test_a_picture_that_is_gone_is_told_and_is_nobodys_tampering(tmp_path: Path)
     code, told = check(tmp_path / "out")
     assert code == 0
     assert any("was no longer there when the archive was made" in line for line in told)
+
+
+def test_a_picture_that_was_altered_is_told_when_it_is_packed_and_found_by_whoever_checks(tmp_path: Path) -> None:
+    with desk_in(tmp_path / "shop") as desk:
+        job = with_job(desk)
+        kept = keep(desk.path, take(tmp_path / "a.jpg"))
+        desk.say(PhotoKept(digest=kept.digest))
+        assert evidence(desk, job, tmp_path / "e.zip").altered == []
+        kept.path.write_bytes(take(tmp_path / "forged.jpg", shade=90).read_bytes())
+        (told,) = evidence(desk, job, tmp_path / "e.zip").altered
+    assert f"{kept.digest}.jpg is not what was kept" in told
+    with zipfile.ZipFile(tmp_path / "e.zip") as archive:
+        archive.extractall(tmp_path / "out")
+    assert check(tmp_path / "out")[0] == 1
 
 
 def test_two_benches_in_one_job_are_read_in_their_order(tmp_path: Path) -> None:

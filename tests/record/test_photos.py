@@ -129,6 +129,13 @@ def test_a_kept_file_that_was_damaged_is_whole_again_when_its_picture_comes_agai
     assert keep(tmp_path / "shop", source).path.read_bytes() == whole
 
 
+def test_what_a_power_cut_left_half_written_goes_with_the_next_photo(tmp_path: Path) -> None:
+    (tmp_path / "shop" / "photos").mkdir(parents=True)
+    (tmp_path / "shop" / "photos" / f"{'0' * 64}.jpg{durable.PART}").write_bytes(b"half")
+    kept = keep(tmp_path / "shop", take(tmp_path / "a.jpg"))
+    assert kept_files(tmp_path / "shop") == [kept.path.name]
+
+
 def test_a_screenshot_with_clear_places_stays_a_png(tmp_path: Path) -> None:
     Image.new("RGBA", (20, 20), (0, 0, 0, 0)).save(tmp_path / "a.webp", lossless=True)
     kept = keep(tmp_path / "shop", tmp_path / "a.webp")

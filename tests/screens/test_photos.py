@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from itertools import count
+from threading import Event
 from typing import TYPE_CHECKING
 
 import pytest
@@ -105,16 +106,43 @@ async def test_a_line_half_typed_stays_as_it_is(job: Desk) -> None:
         assert "propshaft, 4 x M10" in bench.painted()
 
 
-async def test_two_presses_in_a_burst_keep_one(job: Desk) -> None:
+@pytest.fixture
+def gate(monkeypatch: pytest.MonkeyPatch) -> Event:
+    """No picture is kept before it is opened: as with a large one on a slow machine."""
+    gate, keep = Event(), photos.keep
+
+    def slowly(folder: Path, picture: Path) -> photos.Kept:
+        assert gate.wait(10)
+        return keep(folder, picture)
+
+    monkeypatch.setattr(photos, "keep", slowly)
+    return gate
+
+
+async def test_while_one_is_kept_no_other_is_asked_for(job: Desk, gate: Event) -> None:
     inbox(job)
     inbox(job, "IMG_2.jpg", shade=20)
     async with at_bench(job) as bench:
-        await bench.press("enter")
-        bench._send("f10", None)
-        bench._send("f10", None)
-        await says(bench, "kept: photo of")
-        await bench.settled()
+        await bench.press("enter", "f10")
+        await says(bench, "keeping IMG_2.jpg")
+        await bench.press("f10")
+        await says(bench, "a picture is on its way: wait until it is kept")
+        gate.set()
+        await says(bench, "kept: photo of", "IMG_2.jpg")
         assert len(kept(job)) == 1
+
+
+async def test_whoever_asked_for_it_kept_it_whoever_came_meanwhile(job: Desk, gate: Event) -> None:
+    inbox(job)
+    async with at_bench(job) as bench:
+        await bench.press("enter")
+        bench.key("f10")
+        await says(bench, "keeping IMG_1.jpg")
+        job.who = "ben"
+        gate.set()
+        await says(bench, "kept: photo of")
+        (entry,) = job.job().said(PhotoKept)
+        assert (entry.who, job.who) == ("ann", "ben")
 
 
 async def test_refit_says_how_many_photos_its_part_has_and_shows_them(desk: Desk) -> None:
@@ -188,7 +216,7 @@ async def test_nobody_at_the_bench_keeps_no_photo(job: Desk) -> None:
 
 
 async def test_help_and_the_list_of_keys_have_the_key_that_shows_them(job: Desk) -> None:
-    async with at_bench(job) as bench:
+    async with at_bench(job, (80, 40)) as bench:
         await bench.press("enter", "question_mark")
         assert "F10          Photo" in bench.painted()
         assert "F11          Photos of this job" in bench.painted()
