@@ -3,6 +3,7 @@
 # ruff: noqa: ARG001 - one signature for every kind of fact
 from __future__ import annotations
 
+import re
 from contextlib import suppress
 from datetime import date
 from typing import TYPE_CHECKING
@@ -59,6 +60,7 @@ def specification(fact: said.TorqueSpecified, around: Around) -> Iterator[Reckon
     thread, strength = (found.thread, found.strength) if found else ("", "")
     yield from _stages(fact.stages, thread, strength, around.job)
     yield from _order(fact, count)
+    yield from _greased(fact, around)
     torques = [stage for stage in fact.stages if stage.kind == "torque"]
     if len(fact.stages) == len(torques) == 1 and count and count > 2:
         yield from _generic_stages(torques[0].value, unit_of("torque", around.job))
@@ -110,6 +112,23 @@ def _preload(last: Reading, bolt: Thread, grade: Grade | None) -> Iterator[Recko
         yield from tried(title, lambda f=friction: preload_from(last.quantity, bolt, f))  # type: ignore[misc]
     title = f"preload that {last.shown} gives, T = K d F with K 0.2"
     yield from tried(title, lambda: short_preload(last.quantity, bolt.diameter, 0.2))
+
+
+def _greased(fact: said.TorqueSpecified, around: Around) -> Iterator[Reckoned]:
+    """Where the threads are to be oiled or greased: what that makes of a value given for dry ones."""
+    from reassembly.trade.stages import lubricated
+
+    care = [e.fact.what for e in around.part(fact.part).said(said.CareNoted) if e.fact.care == "grease"]
+    torques = [stage.value for stage in fact.stages if stage.kind == "torque"]
+    last = torque(torques[-1], unit_of("torque", around.job)) if torques else None
+    if last and any(_OF_BOLTS.search(what) for what in care):
+        for surface in ("oiled", "anti-seize"):
+            title = f"{last.shown}, if the source means dry steel, on threads with {_WITH[surface]}"
+            yield from tried(title, lambda s=surface: lubricated(last.quantity, "dry steel", s))  # type: ignore[misc]
+
+
+_OF_BOLTS = re.compile(r"\b(?:thread|bolt|stud|screw|nut)s?\b", re.IGNORECASE)
+_WITH = {"oiled": "oil", "anti-seize": "anti-seize"}
 
 
 def band(setting: Reading) -> Iterator[Reckoned]:

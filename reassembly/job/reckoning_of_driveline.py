@@ -16,7 +16,8 @@ from reassembly.trade.driveline import joint_acceleration, joint_doubts, residua
 from reassembly.trade.fluid import expansion, filled_of_drained, level_error
 from reassembly.trade.inputs import understand
 from reassembly.trade.quantity import of, plain, read, value
-from reassembly.trade.rotation import read_tyre
+from reassembly.trade.rotation import gear_ratio, read_tyre, slip, slip_share
+from reassembly.trade.vibration import SHAFT, speeds
 from reassembly.trade.workings import Workings
 
 if TYPE_CHECKING:
@@ -114,10 +115,29 @@ def road_test(fact: said.RoadTested, around: Around) -> Iterator[Reckoned]:
         return
     title = "suspects, best first" if felt is not None else "frequencies at that speed"
     yield from (Reckoned(name or title, workings) for name, workings in found)
+    yield from _through_the_gearbox(*given)
     if felt is None:
         yield Reckoned("suspects, best first", None, "the frequency of what was felt")
     if known.missing:
         yield Reckoned("propeller shaft orders", None, known.missing)
+
+
+def _through_the_gearbox(
+    road_speed: Quantity[float] | None,
+    rollout: Quantity[float] | None,
+    axle: float | None,
+    gear: float | None,
+    engine: Quantity[float] | None,
+    _cylinders: int | None,
+) -> Iterator[Reckoned]:
+    """From a rev counter against the speed of the shaft: the ratio, and what slips where that of the gear is known."""
+    shaft = speeds(road_speed, rollout, axle).get(SHAFT)
+    if shaft is None or engine is None:
+        return
+    yield from tried("ratio from engine to propeller shaft, slip included", lambda: gear_ratio(engine, shaft.result))
+    if gear is not None:
+        yield from tried("slip between engine and gearbox", lambda: slip(engine, shaft.result, gear))
+        yield from tried("slip as a share of the engine speed", lambda: slip_share(engine, shaft.result, gear))
 
 
 def _given(fact: said.RoadTested, known: Vehicle) -> tuple[Any, ...]:

@@ -2,12 +2,19 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING, NamedTuple
 
 from reassembly.job.asks import words
 
 if TYPE_CHECKING:
+    from pint import Quantity
+
     from reassembly.job.shop import RackWrench, Shop
+    from reassembly.trade.workings import Workings
+
+_BETWEEN = re.compile(r"(?<!\d),|,(?!\d)")  # 8,5 N.m is one number
+_LISTED = re.compile(r"\d+(?:,\d+)+", re.ASCII)
 
 
 class Offered(NamedTuple):
@@ -69,22 +76,56 @@ def _line(found: RackWrench, told: str) -> str:
 
 
 def setting(typed: str, torque: str, torque_unit: str) -> str:
-    """What to set the wrench to, with its unit: a torque as typed, or reckoned from lever, adapter and angle
-    ("410 mm, 38 mm, 90 deg"). Raises ValueError with one sentence."""
-    from reassembly.trade.quantity import read, show
+    """What to set the wrench to, with its unit: a torque as typed, or reckoned: "+ 8 N.m" for what a self-locking
+    thread takes, "410 mm, 38 mm, 90 deg" for lever, adapter and angle, or both. Raises ValueError with one sentence."""
+    from reassembly.trade.quantity import read, show, value
+
+    steps = reckoned_setting(typed, torque, torque_unit)
+    if not steps:
+        return read(typed, "torque", torque_unit).shown
+    unit = read(torque, "torque", torque_unit).unit
+    found = steps[-1].of.result
+    size = value(found, unit)
+    return show(found, unit, 1 if size >= 10 else 2 if size >= 1 else 3)
+
+
+def is_reckoned(typed: str) -> bool:
+    """Whether a setting is typed as what it is reckoned from, and so goes for every stage."""
+    return typed.startswith("+") or len(_BETWEEN.split(typed)) > 1
+
+
+class Step(NamedTuple):
+    """One number on the way from the torque to what the wrench is set to."""
+
+    title: str
+    of: Workings[Quantity[float]]
+
+
+def reckoned_setting(typed: str, torque: str, torque_unit: str) -> list[Step]:
+    """The numbers on the way to the setting, in order; none where a torque was typed. Raises ValueError."""
+    from reassembly.trade.quantity import read
+    from reassembly.trade.stages import with_prevailing
     from reassembly.trade.wrench import setting_with_adapter
 
-    lever, *adapter = (piece.strip() for piece in typed.split(","))
-    if not adapter:
-        return read(typed, "torque", torque_unit).shown
+    if _LISTED.fullmatch(typed.strip()):
+        raise ValueError(f"{typed}: a torque, or a lever and an adapter? Type their units: 53,5 N.m, or 400 mm, 50 mm")
     asked = read(torque, "torque", torque_unit)
-    degrees = read(adapter[1], "angle", "deg") if len(adapter) > 1 else None
-    if degrees and degrees.unit != "deg":
-        raise ValueError(f"{adapter[1]}: type the angle of the adapter in degrees, 0 straight out, 90 square")
-    found = setting_with_adapter(
-        asked.quantity,
-        read(lever, "length", "mm").quantity,
-        read(adapter[0], "length", "mm").quantity,
-        float(degrees.number) if degrees else 0,
-    )
-    return show(found.result, asked.unit, 1)
+    found: list[Step] = []
+    lever, *adapter = (piece.strip() for piece in _BETWEEN.split(typed))
+    wanted = asked.quantity
+    if lever.startswith("+"):
+        added = read(lever[1:], "torque", torque_unit)
+        step = with_prevailing(wanted, added.quantity)
+        found.append(Step(f"{asked.shown} and {added.shown} that the thread takes to turn", step))
+        wanted = step.result
+        lever, *adapter = adapter or [""]
+    if adapter:
+        degrees = read(adapter[1], "angle", "deg") if len(adapter) > 1 else None
+        if degrees and degrees.unit != "deg":
+            raise ValueError(f"{adapter[1]}: type the angle of the adapter in degrees, 0 straight out, 90 square")
+        arm, across = (read(each, "length", "mm").quantity for each in (lever, adapter[0]))
+        step = setting_with_adapter(wanted, arm, across, float(degrees.number) if degrees else 0)
+        found.append(Step("what the wrench is set to, with the adapter", step))
+    elif lever and found:
+        raise ValueError(f"{lever}: an adapter has a lever too: type both, 410 mm, 38 mm")
+    return found

@@ -18,7 +18,7 @@ from reassembly.screens.hands import ANOTHER, HandsScreen
 from reassembly.screens.joint import JointView, legend, marks
 from reassembly.screens.pick import PickScreen
 from reassembly.screens.prompt import PromptScreen
-from reassembly.screens.rack import in_hand, offered, setting
+from reassembly.screens.rack import in_hand, is_reckoned, offered, reckoned_setting, setting
 from reassembly.screens.step import SMALL, first_in_words
 from reassembly.screens.text import cut, shown
 from reassembly.screens.touch import Touch
@@ -130,7 +130,7 @@ class TightenScreen(HandsScreen):
 
     def _move(self, found: Joint) -> None:
         """To the position that is next in order."""
-        if self._at and self._at[0] != found.stage.number and "," not in self._set_by:
+        if self._at and self._at[0] != found.stage.number and not is_reckoned(self._set_by):
             self._set_by = ""  # a setting typed as a torque was meant for its stage
         self._at = found.stage.number, found.left[0] if found.left else None
         self._picked, self._typed_number = False, ""
@@ -147,7 +147,16 @@ class TightenScreen(HandsScreen):
 
         job = self.job
         found = joint(job, plan(job), self._specification)
-        return of_check(found.check, job, self.desk.shop(), self.bench.wrench) if found and found.check else []
+        if found is None or found.check is None:
+            return []
+        return [*self._to_the_setting(found.stage), *of_check(found.check, job, self.desk.shop(), self.bench.wrench)]
+
+    def _to_the_setting(self, stage: StageAsked) -> list[Reckoned]:
+        if not self._setting(stage, unit := self.job.opened.torque_unit):
+            return []
+        from reassembly.job.reckon import Reckoned
+
+        return [Reckoned(*step) for step in reckoned_setting(self._set_by, stage.value, unit)]
 
     def _doubts(self, found: Joint, refit: Plan) -> Iterator[str]:
         if found.trouble:
@@ -345,7 +354,8 @@ class TightenScreen(HandsScreen):
         question = (
             f"{found.stage.told}.\n\nWhat is the wrench set to, if not to {value}?\n"
             "Or with an adapter: lever from drive square to middle of hand, adapter from\n"
-            "drive square to bolt, and its angle: 410 mm, 38 mm, 90 deg"
+            "drive square to bolt, and its angle: 410 mm, 38 mm, 90 deg\n"
+            "A self-locking thread, where the manual says so: + 8 N.m, as it runs down"
         )
         self.ask(PromptScreen("SETTING", question, self._set_by, refuse), set_by)
 

@@ -318,3 +318,25 @@ def test_nothing_raises_whatever_was_typed(entries: list[Any]) -> None:
         assert (each.workings is None) == bool(each.missing)
         if each.workings:
             assert each.workings.lines()
+
+
+def test_a_road_test_tells_ratio_and_slip_from_the_rev_counter() -> None:
+    """2.24 m and 3.73 at 90 km/h: shaft 25 / 2.24 x 60 x 3.73 = 2498 rpm; 2600 rpm is 1.041, and slips 102 rpm."""
+    drive = said.RoadTested(felt="drone", speed="90 km/h", engine_speed="2600 rpm", gear_ratio="1.00")
+    found = reckoned(drive, VAN)
+    ratio = found["ratio from engine to propeller shaft, slip included"].workings
+    assert ratio is not None
+    assert ratio.result == pytest.approx(1.041, abs=5e-4)
+    assert number(found["slip between engine and gearbox"], "rpm") == pytest.approx(102.2, abs=0.1)
+    assert number(found["slip as a share of the engine speed"], "%") == pytest.approx(3.932, abs=1e-3)
+
+
+def test_greased_threads_ask_what_the_source_meant() -> None:
+    """60 x 0.165 / 0.225 = 44 N.m: mean guide values of a supplier's page, for dry steel and for oiled threads."""
+    spec = said.TorqueSpecified(part="shaft", stages=(Stage("torque", "60 N.m"),))
+    assert not any("dry steel" in title for title in reckoned(spec, SHAFT, SET))
+    found = reckoned(spec, SHAFT, SET, said.CareNoted(part="shaft", care="grease", what="bolt threads"))
+    oiled = found["60 N.m, if the source means dry steel, on threads with oil"]
+    assert number(oiled, "N.m") == pytest.approx(44)
+    assert oiled.workings is not None
+    assert oiled.workings.note == "a guide only: the maker's value for this surface goes first"

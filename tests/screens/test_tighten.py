@@ -207,6 +207,44 @@ async def test_the_setting_with_an_adapter_stands_in_block_figures_and_is_kept(t
             assert next(desk.job().said(said.StageTightened)).fact.setting == "24.0 N.m"
 
 
+@pytest.mark.parametrize(
+    ("typed", "set_to", "worked"),
+    [
+        # run-down torque added (FAA AC 43.13-1B, 7-40), then the adapter: 38.5 x 400 / 450 (TM 1-1500-204-23-9)
+        ("+ 8,5 N.m", "38.5 N.m", ["38.5 N.m = torque + prevailing"]),
+        ("+8.5, 400 mm, 50 mm", "34.2 N.m", ["38.5 N.m = torque + prevailing", "34.22 N.m = torque x lever"]),
+        ("400 mm, 50 mm, 90 deg", "30.0 N.m", ["30 N.m = torque x lever"]),
+        ("28,5 Nm", "28,5 Nm", []),
+    ],
+)
+async def test_what_a_setting_is_reckoned_from_stands_in_the_workings(
+    tmp_path: Path, typed: str, set_to: str, worked: list[str]
+) -> None:
+    with bench(tmp_path) as desk:
+        story = told(desk)
+        specified = started(desk)
+        async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
+            await opened(pilot, TightenScreen(specified), story.job)
+            await press(pilot, "s", *typed, "enter")
+            await shows(pilot, "set wrench to")
+            numbers = pilot.app.screen.reckoned()  # type: ignore[attr-defined]
+            told_first = [each.workings.lines()[0] for each in numbers[: len(worked)]]
+            assert all(line.startswith(part) for line, part in zip(told_first, worked, strict=True))
+            await press(pilot, "space")
+            await shows(pilot, ">3<")
+            assert next(desk.job().said(said.StageTightened)).fact.setting == set_to
+
+
+async def test_lever_and_adapter_without_units_are_asked_for(tmp_path: Path) -> None:
+    with bench(tmp_path) as desk:
+        story = told(desk)
+        specified = started(desk)
+        async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
+            await opened(pilot, TightenScreen(specified), story.job)
+            await press(pilot, "s", *"53,5", "enter")
+            await shows(pilot, "a torque, or a lever and an adapter?", "53,5")
+
+
 async def test_a_measured_value_is_kept_and_nonsense_is_refused_with_what_was_typed(tmp_path: Path) -> None:
     with bench(tmp_path) as desk:
         story = told(desk)
