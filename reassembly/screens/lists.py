@@ -2,11 +2,21 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from textual.widgets import OptionList
+
+if TYPE_CHECKING:
+    from textual.events import Click
 
 
 class Lines(OptionList):
-    """An OptionList that turns no page where the rest of the screen leaves it no row: Textual raises KeyError there."""
+    """An OptionList that turns no page where the rest of the screen leaves it no row, and takes no touch on a line that
+    went meanwhile: Textual raises there."""
+
+    def on_click(self, event: Click) -> None:
+        if event.style.meta.get("option", 0) >= self.option_count:
+            event.prevent_default()
 
     def action_page_up(self) -> None:
         if self.scrollable_content_region:

@@ -135,7 +135,8 @@ async def episode(desk: Desk, given: Iterator[tuple[str, str]], count: int, chan
                     if not bench.app.is_running:
                         return  # left by its own key
                     await bench.settled()
-                    assert not any(ord(letter) < 32 and letter != "\n" for letter in bench.painted())
+                    raw = {letter for letter in bench.painted() if ord(letter) < 32} - {"\n"}
+                    assert not raw, f"{raw} painted on {bench.on()}:\n{bench.painted()!r}"
             for _ in range(WAY_OUT):
                 if not bench.app.is_running or len(bench.app.screen_stack) == 1:
                     return
