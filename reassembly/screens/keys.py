@@ -7,12 +7,13 @@ from typing import TYPE_CHECKING
 
 from textual.binding import Binding
 from textual.containers import VerticalScroll
-from textual.widgets import Input, OptionList, Static
+from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
 from reassembly.job.job import fold
 from reassembly.screens.frame import Frame
 from reassembly.screens.keyline import keys_of
+from reassembly.screens.line import Line
 from reassembly.screens.lists import Lines
 from reassembly.screens.text import shown
 
@@ -38,14 +39,14 @@ class FindKeyScreen(Frame):
         self._keys = list(keys_of(below, hidden=True))
 
     def body(self) -> ComposeResult:
-        yield Input(placeholder="a word of what is to be done", id="words", max_length=60)
+        yield Line(placeholder="a word of what is to be done", id="words", max_length=60)
         lines = Lines(id="lines", markup=False)
         lines.can_focus = False
         yield lines
 
     def show(self) -> None:
         """The keys that have every word typed."""
-        words = fold(self.query_one(Input).value).split()
+        words = fold(self.query_one(Line).value).split()
         lines = self.query_one("#lines", Lines)
         lines.set_options(
             Option(shown(f"{key:<12} {told}"), id=str(number))
