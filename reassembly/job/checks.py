@@ -82,8 +82,8 @@ def _signatures(job: Job) -> list[Entry[said.SignedOff]]:
 
 def _open_then(job: Job, signed: Entry[said.SignedOff]) -> int:
     """How many checks were open when this was said; a sign-off that covers nothing leaves itself open."""
-    covers = {**signed.fact.covers, signed.bench: signed.number}
-    covered = [e for e in (*job.entries, *job.struck) if e.number <= covers.get(e.bench, 0) and e.order < signed.order]
+    last = {**signed.fact.covers, signed.bench: signed.number}
+    covered = [e for e in (*job.entries, *job.struck) if e.number <= last.get(e.bench, 0) and e.order < signed.order]
     if not covered:
         return 1
     then = Job.of(covered, (e for e in job.people if e.order < signed.order))

@@ -1,8 +1,7 @@
-"""What came off next the last time the shop did one of these, and the words it uses: offered, never said."""
+"""What came off next the last time the shop did one of these: offered, never said."""
 
 from __future__ import annotations
 
-from collections import Counter
 from typing import TYPE_CHECKING, NamedTuple
 
 import msgspec
@@ -14,14 +13,12 @@ from reassembly.job.job import Job, fold, part_id, parts
 from reassembly.job.telling import fasteners as told_fasteners
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Iterable, Iterator, Sequence
+    from collections.abc import Collection, Iterator, Sequence
 
     from reassembly.job.entries import Fact
     from reassembly.job.job import Part
-    from reassembly.job.shop import Shop
 
 ONCE_ONLY = {"", "once only", "once-only"}  # why a renewal is needed whatever the vehicle
-MOST = 8
 
 
 class Likely(NamedTuple):
@@ -138,33 +135,3 @@ def offer_in_words(offer: Likely) -> str:
     """The offer on one line: `exhaust hanger, rear  2 x M8x1.25x25 8.8`."""
     sets = [told_fasteners(fact) for fact in offer.facts if isinstance(fact, said.FastenersRemoved)]
     return "  ".join([offer.name, *sets])
-
-
-def names(earlier: Iterable[Job], shop: Shop, vehicle: str = "") -> list[str]:
-    """Names to complete with, parts and the spec book's joints: this model first, the frequent before the rare."""
-    here: Counter[str] = Counter()
-    elsewhere: Counter[str] = Counter()
-    spelled: dict[str, str] = {}
-    for job in earlier:
-        counted = here if fold(job.opened.vehicle) == fold(vehicle) else elsewhere
-        for part in _off(job):
-            spelled[fold(part.name)] = part.name
-            counted[fold(part.name)] += 1
-    for spec in shop.specs:
-        spelled.setdefault(fold(spec.fact.joint), spec.fact.joint)
-        (here if fold(spec.fact.vehicle) == fold(vehicle) else elsewhere)[fold(spec.fact.joint)] += 1
-    order = [name for counted in (here, elsewhere) for name, _ in counted.most_common()]
-    return [spelled[name] for name in dict.fromkeys(order)]
-
-
-def completions(prefix: str, words: Iterable[str], most: int = MOST) -> list[str]:
-    """The words that begin so, then those in which a later word does, in the order given; none for no prefix."""
-    typed = fold(prefix)
-    if not typed:
-        return []
-    known: dict[str, str] = {}
-    for word in words:
-        known.setdefault(fold(word), word)
-    begin = [word for plain, word in known.items() if plain.startswith(typed) and plain != typed]
-    inside = [word for plain, word in known.items() if f" {typed}" in plain and not plain.startswith(typed)]
-    return [*begin, *inside][:most]

@@ -220,7 +220,7 @@ READ: list[tuple[str, list[Fact]]] = [
     ]),
     ("arm, left and right", [off("arm", side="left"), off("arm", side="right")]),
     ("hose clip x2", [off("hose clip 1"), off("hose clip 2")]),
-    # the two of the brief
+    # a whole part in one line
     ("crossmember, left  aside  3 x M12x1.75x60 10.9, 110 Nm",
      [off("crossmember", "aside", "left"), bolts(3, "M12x1.75", "60", strength="10.9"), torque("110 Nm")]),
     (FLANGE, [

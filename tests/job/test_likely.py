@@ -4,7 +4,7 @@ from reassembly.job import entries as said
 from reassembly.job.capture import capture
 from reassembly.job.entries import Fact, Stage
 from reassembly.job.job import Job
-from reassembly.job.likely import completions, names, next_likely, offer_in_words
+from reassembly.job.likely import next_likely, offer_in_words
 from tests.job.test_capture import SHOP, bare, told
 
 FLANGE: tuple[Fact, ...] = (
@@ -113,21 +113,3 @@ def test_a_sub_assembly_is_the_one_of_this_job() -> None:
     without = next_likely(job(9, "Kestrel van", *removed("rear flange")), [LAST], declined=["pan"])
     assert without
     assert without.facts[0] == said.PartRemoved(part="filter", name="filter")
-
-
-def test_names_of_this_model_come_before_others_and_the_frequent_first() -> None:
-    jobs = [
-        job(1, "Kestrel van", *removed("pan", "tray")),
-        job(2, "Kestrel van", *removed("pan")),
-        job(3, "x", *removed("axle")),
-    ]
-    assert names(jobs, SHOP, "Kestrel van") == ["pan", "tray", "propshaft to pinion flange", "axle", "drain plug"]
-
-
-def test_completion_takes_beginnings_of_the_name_first_then_of_a_later_word() -> None:
-    words = ["gearbox pan", "pan magnets", "Pan", "propshaft", "Pan Magnets"]
-    assert completions("pa", words) == ["pan magnets", "Pan", "gearbox pan"]
-    assert completions("PAN", words) == ["pan magnets", "gearbox pan"]
-    assert completions("an", words) == []
-    assert completions("", words) == []
-    assert completions("p", words, most=1) == ["pan magnets"]

@@ -99,10 +99,6 @@ def confirm(desk: Desk, *wordings: str) -> None:
             desk.say(said.CheckConfirmed(check=check.key))
 
 
-def check_of(desk: Desk, wording: str) -> str:
-    return next(c.key for c in plan(desk.job()).checks if c.wording.startswith(wording))
-
-
 async def test_a_card_read_twice_in_a_second_is_taken_once(desk: Desk, pan: str) -> None:
     async with at_bench(desk) as bench:
         now = [10.0]
