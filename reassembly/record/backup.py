@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import re
 import shutil
 import sqlite3
 from collections.abc import Callable
@@ -27,7 +26,6 @@ if TYPE_CHECKING:
 Progress = Callable[[str, int, int], None]
 """Called now and then: what is being done, how much of it is done, of how much."""
 
-_CONTENT = re.compile(r"[0-9a-f]{64}")
 _OF_THE_JOURNAL = {
     sqlite3.SQLITE_CORRUPT,
     sqlite3.SQLITE_NOTADB,
@@ -101,7 +99,7 @@ def _backup(journal: Journal, directory: Path, progress: Progress) -> Backup:
         where = copies.where(directory, same_disk=same_disk)
         notes.note_copy(folder, directory, notes.Copy(path=str(path), heads=kept, where=where, same_disk=same_disk))
     _let_go(journal, [*there, copies.InDirectory(path, serial, not kept.found)])
-    remarks += _pictures(folder / copies.PICTURES, directory / copies.PICTURES, progress)
+    remarks += _pictures(folder / photos.FOLDER, directory / photos.FOLDER, progress)
     with journal.folder.reading() as connection:
         named = photos.named(connection, bench)
     remarks += [photos.gone(entry) for digest, entry in named.items() if not photos.find(folder, digest)]
@@ -220,9 +218,9 @@ def _pictures(source: Path, target: Path, progress: Progress) -> list[str]:
     for done, path in enumerate(every, 1):
         there = target / path.relative_to(source)
         if not there.exists() or there.stat().st_size != path.stat().st_size:
-            altered = _CONTENT.fullmatch(path.stem) and durable.sha256(path) != path.stem
+            altered = photos.DIGEST.fullmatch(path.stem) and durable.sha256(path) != path.stem
             if altered:
-                damaged.append(f"The picture {path.name} is not what was kept: it was altered or is damaged.")
+                damaged.append(photos.altered(path))
             if not (altered and there.exists()):  # the older one may be the good one
                 durable.make(there.parent)
                 if durable.copy(path, there) != durable.sha256(there):

@@ -28,7 +28,6 @@ KEEP = 7
 """Good copies of one bench that a directory holds; an older one goes once a newer one is proved."""
 
 FOUND_WRONG = "-found-wrong"
-PICTURES = "photos"
 
 _NAME = re.compile(r"([A-Za-z0-9]{1,16})-([0-9]{4,})-[0-9]{4}-[0-9]{2}-[0-9]{2}-[0-9]{4}-([A-Z2-7]{16})")
 _MINUTE, _HOUR, _DAY = 60, 3600, 86400

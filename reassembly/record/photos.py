@@ -7,12 +7,13 @@ import os
 import re
 import shutil
 import subprocess
+from contextlib import suppress
 from threading import Thread
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from reassembly.job.entries import PhotoKept, read
-from reassembly.record import durable, pictures
-from reassembly.record.trouble import Refused, Trouble, of_file
+from reassembly.job.entries import PhotoKept
+from reassembly.record import durable, pictures, readback
+from reassembly.record.trouble import Damage, Refused, Trouble, of_file
 
 if TYPE_CHECKING:
     import sqlite3
@@ -23,8 +24,9 @@ if TYPE_CHECKING:
     from reassembly.job.job import Job
 
 FOLDER = "photos"
+"""In the data folder, and beside the copies of the record."""
+DIGEST = re.compile(r"[0-9a-f]{64}")
 
-_DIGEST = re.compile(r"[0-9a-f]{64}")
 _KEPT_AS = (".jpg", ".png")
 _ROOM = 16 << 20  # bytes that stay free: the last words are worth more than a picture
 
@@ -83,7 +85,7 @@ def _put(path: Path, data: bytes) -> None:
 
 def find(folder: Path, digest: str) -> Path | None:
     """The kept file of a photo; None where it is not there, or where the entry names no digest at all."""
-    if not _DIGEST.fullmatch(digest):
+    if not DIGEST.fullmatch(digest):
         return None
     try:
         return next((p for end in _KEPT_AS if (p := folder / FOLDER / f"{digest}{end}").is_file()), None)
@@ -140,15 +142,17 @@ def view(path: Path) -> str:
 
 def named(connection: sqlite3.Connection, bench: str, after: int = 0) -> dict[str, str]:
     """The entry that names each photo kept at a bench after its entry of that number, by digest; photos of other
-    benches need not be here."""
+    benches need not be here. What cannot be read names none: to prove the entries tells of it."""
     rows = connection.execute(
-        "select body from entry where bench = ? and number > ? and kind = 'PhotoKept' order by number", [bench, after]
+        "select cast(body as blob) from entry where bench = ? and number > ? and kind = 'PhotoKept' order by number",
+        [bench, after],
     )
     found: dict[str, str] = {}
     for (body,) in rows:
-        entry = read(body)
-        if isinstance(entry.fact, PhotoKept):
-            found.setdefault(entry.fact.digest, entry.id)
+        with suppress(Damage):
+            entry = readback.entry(body)
+            if isinstance(entry.fact, PhotoKept):
+                found.setdefault(entry.fact.digest, entry.id)
     return found
 
 
@@ -187,7 +191,7 @@ def altered(path: Path) -> str:
 
 def _files(photos: Path) -> Iterator[Path]:
     try:
-        yield from (path for path in photos.iterdir() if _DIGEST.fullmatch(path.stem) and path.suffix in _KEPT_AS)
+        yield from (path for path in photos.iterdir() if DIGEST.fullmatch(path.stem) and path.suffix in _KEPT_AS)
     except FileNotFoundError:
         return  # no photo was kept yet
     except OSError as error:

@@ -6,7 +6,7 @@ import shutil
 from typing import TYPE_CHECKING, NamedTuple
 
 from reassembly.job.entries import PhotoKept
-from reassembly.record import clock, copies, durable, heads, readback, schema, verifying, witness, writing
+from reassembly.record import clock, copies, durable, heads, photos, readback, schema, verifying, witness, writing
 from reassembly.record.backup import Progress, nothing, reading
 from reassembly.record.folder import Folder
 from reassembly.record.journal import Journal, digest
@@ -66,7 +66,7 @@ def restore(
     try:
         building = folder / _BUILDING
         if building.exists() and not (folder / "shop.db").exists():  # a restore was cut short: pictures come first
-            shutil.rmtree(folder / copies.PICTURES, ignore_errors=True)
+            shutil.rmtree(folder / photos.FOLDER, ignore_errors=True)
         _must_be_empty(folder)
         _must_be_a_copy(copy)
         shutil.rmtree(building, ignore_errors=True)
@@ -117,10 +117,10 @@ def _restore(
     if named not in ("", at):
         lacks.append(f"The copy was altered since it was made: its name says {named}, what is in it gives {at}.")
     bench = _rename(Folder(building), _benches(copies.heads_in(copy.parent)))
-    lacks += _pictures(copy.parent / copies.PICTURES, building / copies.PICTURES, pictures, progress)
+    lacks += _pictures(copy.parent / photos.FOLDER, building / photos.FOLDER, pictures, progress)
     durable.settle(database)
-    if (building / copies.PICTURES).exists():
-        durable.into_place(building / copies.PICTURES, folder / copies.PICTURES)
+    if (building / photos.FOLDER).exists():
+        durable.into_place(building / photos.FOLDER, folder / photos.FOLDER)
     durable.into_place(database, folder / "shop.db")  # last: from here on there is a record
     said = clock.told(clock.milliseconds(last) * 1_000_000) if last else ""
     return Restored(bench, was, sum(head.number for head in stood.values()), at, said, lacks, found)
@@ -169,7 +169,7 @@ def _pictures(source: Path, target: Path, named: set[str], progress: Progress) -
         content = durable.copy(path, there)
         missing.discard(content)
         if path.stem in named and path.stem != content:
-            wrong.append(f"The picture {path.name} is not what was kept: it was altered or is damaged.")
+            wrong.append(photos.altered(path))
         progress("pictures", done, len(every))
     if missing:
         wrong.append(f"{len(missing)} of {len(named)} pictures are not with the copy.")

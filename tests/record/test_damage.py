@@ -6,7 +6,7 @@ from random import Random
 
 import pytest
 
-from reassembly.job.entries import BagPacked, CustomerNamed, JobOpened, PartRemoved, PersonAdded
+from reassembly.job.entries import BagPacked, CustomerNamed, JobOpened, PartRemoved, PersonAdded, PhotoKept
 from reassembly.record import lines, verifying
 from reassembly.record.customer import Customer
 from reassembly.record.desk import Desk
@@ -61,6 +61,7 @@ def whole(tmp_path_factory: pytest.TempPathFactory) -> tuple[bytes, str]:
             for n, letter in enumerate("BCDFGHJK"):
                 desk.say(PartRemoved(part=f"p{n}", name=f"part {n}"))
                 desk.say(BagPacked(bag=f"BCDFGHJKL{letter}", parts=(f"p{n}",)))
+                desk.say(PhotoKept(digest=f"{n}" * 64, part=f"p{n}"))
     return (folder / "shop.db").read_bytes(), job
 
 
