@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import date
 from typing import TYPE_CHECKING, Any, NamedTuple
 
@@ -75,14 +76,19 @@ def _on(calibrated: WrenchCalibrated) -> date:
     return day_of(calibrated.on) or date.min
 
 
+Cycles = Callable[[str, str, str], int]
+"""How often a wrench was used, from one day to another, both counted (ISO dates): asked of the whole journal."""
+
+
 class Shop(NamedTuple):
-    """What the shop's entries say, each thing as it was said last."""
+    """What the shop's entries say, each thing as it was said last. `cycles` is 0 where no journal is at hand."""
 
     people: dict[str, PersonAdded]
     rack: dict[str, RackWrench]
     specs: tuple[Entry[SpecNoted], ...]
     benches: dict[str, str]
     shelves: dict[str, ShelfAdded]
+    cycles: Cycles = lambda _wrench, _since, _until: 0
 
     @classmethod
     def of(cls, entries: Iterable[Entry[Any]]) -> Shop:
@@ -113,3 +119,9 @@ class Shop(NamedTuple):
         """Full name where it is known, short name otherwise."""
         known = self.people.get(person)
         return known.name if known and known.name else person
+
+    def cycles_done(self, wrench: str, day: str) -> int:
+        """How often a wrench of the rack was used from its last calibration to that day; 0 where it has none."""
+        found = self.rack.get(wrench)
+        last = found.calibration_on(day) if found else None
+        return self.cycles(wrench, last.on, day) if last else 0

@@ -26,6 +26,7 @@ from reassembly.job.fluids import short_of
 from reassembly.job.job import part_in, parts
 from reassembly.job.plan import plan
 from reassembly.job.tightening import set_to, stages_of
+from reassembly.trade.wrench import CYCLES
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -136,6 +137,8 @@ def unsuitable(wrench: str, torque: str, on: str, shop: Shop, torque_unit: str =
         return [f"wrench {wrench} is not in the rack"]
     doubt = found.doubt(on)
     troubles = [f"wrench {wrench} {doubt}"] if doubt else []
+    if (done := shop.cycles_done(wrench, on)) >= CYCLES:
+        troubles.append(f"wrench {wrench} has done {done} cycles since its calibration, {CYCLES} are allowed")
     if torque.strip():
         from reassembly.trade.quantity import read, show
         from reassembly.trade.wrench import LOWEST_SHARE

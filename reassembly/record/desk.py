@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import time
+from datetime import date, timedelta
 from typing import TYPE_CHECKING, Any, Self
 
 from reassembly.job.entries import (
@@ -64,6 +65,7 @@ class Desk:
         """Off while a terminal goes back to where it was left: nothing can be said by that."""
         self._seen: tuple[int, int, int] | None = None
         self._read: tuple[str, tuple[int, int, int], Job] | None = None
+        self._uses_counted: dict[tuple[str, str, str], int] = {}
 
     @classmethod
     def open(
@@ -212,7 +214,25 @@ class Desk:
 
     def shop(self) -> Shop:
         """People, wrench rack, spec book."""
-        return Shop.of(self.journal.read(""))
+        return Shop.of(self.journal.read(""))._replace(cycles=self._cycles)
+
+    def _cycles(self, wrench: str, since: str, until: str) -> int:
+        """Uses of a wrench from day to day. Those before today are counted once: nobody tightens in the past, and what
+        another bench brings in counts from the next opening."""
+        today = self.today
+        if until < today:
+            return self._counted(wrench, since, until)
+        yesterday = (date.fromisoformat(today) - timedelta(days=1)).isoformat()
+        earlier = self._counted(wrench, since, yesterday) if since <= yesterday else 0
+        with self.journal.folder.reading() as connection:
+            return earlier + recall.cycles(connection, wrench, max(since, today), until)
+
+    def _counted(self, wrench: str, since: str, until: str) -> int:
+        asked = wrench, since, until
+        if asked not in self._uses_counted:
+            with self.journal.folder.reading() as connection:
+                self._uses_counted[asked] = recall.cycles(connection, *asked)
+        return self._uses_counted[asked]
 
     def jobs(self, find: str = "", *, closed: bool = True, limit: int = 200) -> list[JobLine]:
         """The newest jobs, or those that `find` leads to; without `closed`, those not signed off.

@@ -82,6 +82,23 @@ def recall(connection: sqlite3.Connection, what: What, name: str, window: Window
     return Recall(what, name, window, several, {row[0]: Vehicle._make((*row[:8], bool(row[8]))) for row in vehicles})
 
 
+def cycles(connection: sqlite3.Connection, wrench: str, since: str, until: str) -> int:
+    """How often a wrench was used in these days (ISO dates, both counted): once a position, and for a whole stage as
+    often as its part has fasteners."""
+    found = connection.execute(
+        """
+        select sum(case when position is not null then 1 else max(1, coalesce((
+            select json_extract(body, '$.fact.count') from entry
+            where entry.job = found_use.job and kind = 'FastenersRemoved'
+                and json_extract(body, '$.fact.part') = found_use.part
+            order by entry.hlc desc limit 1), 1)) end)
+        from found_use where what = 'wrench' and key = ? and typed = ? and substr(time, 1, 10) between ? and ?
+        """,
+        [key(wrench), wrench, since, until],
+    ).fetchone()
+    return int(found[0] or 0)
+
+
 def names(connection: sqlite3.Connection, what: What) -> list[str]:
     """Everything of this kind that something was done with, each in one spelling."""
     rows = connection.execute("select max(typed) from found_use where what = ? group by key", [what])

@@ -62,7 +62,7 @@ def offered(shop: Shop, torque: str, today: str, torque_unit: str) -> list[Offer
         )
         for found in rack
     }
-    choice = best(list(tools.values()), wanted)
+    choice = best(list(tools.values()), wanted, {name: shop.cycles_done(name, today) for name in tools})
     first = [choice.best] if choice.best else []
     against = {tool.name: "; ".join(why) for tool, why in choice.others}
     return [
