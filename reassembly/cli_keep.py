@@ -53,7 +53,7 @@ def backup(directory: Path | None, due: bool, as_json: bool) -> None:
     progress = Progress()
     with at_desk() as desk:
         directory = directory or copies.second_device(desk.path)
-        if due and (directory is None or not copies.due(desk.path, desk.journal.now(), desk.digest())):
+        if due and (directory is None or not desk.copy_due):
             tell("No second device is here." if directory is None else f"Nothing is due: {desk.copied}.")
             return
         if directory is None:
@@ -148,7 +148,7 @@ def verify(whole: bool, against: str | None, as_json: bool) -> None:
             whole=whole,
             against=kept,
             progress=progress.of("reading"),
-            of_photos=lambda done, total: progress("looking at the photos", done, total),
+            of_photos=progress.of("looking at the photos"),
         )
     progress.end()
     found = [*done.found, *(sentence for agrees, sentence in papers if not agrees)]

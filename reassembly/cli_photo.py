@@ -91,7 +91,7 @@ def _tell_waiting(desk: Desk, as_json: bool) -> None:
     from reassembly.record.watched import Watch, size, written
 
     watch, progress = Watch(desk.path, photos_named() or settings.read(desk.path).photos), Progress()
-    waiting = watch.look(desk.photo_sources(), lambda done, total: progress("looking", done, total))
+    waiting = watch.look(desk.photo_sources(), progress.of("looking"))
     progress.end()
     if as_json:
         tell_data([{"path": str(each.path), "written": written(each), "size": each.size} for each in waiting])

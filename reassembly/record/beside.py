@@ -10,13 +10,12 @@ from tempfile import TemporaryFile
 from typing import IO, TYPE_CHECKING, NamedTuple
 
 from reassembly.record import copies
-from reassembly.record.journal import digest
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
     from pathlib import Path
 
-    from reassembly.record.journal import Journal
+    from reassembly.record.desk import Desk
 
 PROGRAM = (sys.executable, "-m", "reassembly")
 
@@ -48,9 +47,9 @@ class Beside:
         if directory is not None:
             self._ask("backup", ["backup", str(directory)])
 
-    def copy_if_due(self, journal: Journal) -> None:
+    def copy_if_due(self, desk: Desk) -> None:
         """Copy where the last copy is of another day and something was said since."""
-        if copies.due(self._folder, journal.now(), digest(journal.heads())):
+        if desk.copy_due:
             self.copy()
 
     def news(self) -> list[str]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import time
+from contextlib import contextmanager
 from datetime import date, timedelta
 from typing import TYPE_CHECKING, Any, Self
 
@@ -34,7 +35,7 @@ from reassembly.record.proof import verify
 from reassembly.record.trouble import Refused, Trouble
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Callable, Iterator, Sequence
     from pathlib import Path
 
     from reassembly.job.uses import What
@@ -46,7 +47,7 @@ SERIALS = 1 << 20
 SHOP_FACTS = (PersonAdded, WrenchAdded, WrenchCalibrated, WrenchFailed, SpecNoted, ShelfAdded, BenchNamed)
 """Said of the shop: they belong to no job."""
 
-_NOBODY = "Nobody is at the bench: say who you are first."
+NOBODY = "Nobody is at the bench: say who you are first."
 _NO_JOB = "No job is open: open one first."
 
 
@@ -112,6 +113,11 @@ class Desk:
         return copies.age(self.path, self.journal.now())
 
     @property
+    def copy_due(self) -> bool:
+        """Whether a copy on the second device should be made."""
+        return copies.due(self.path, self.journal.now(), self.digest())
+
+    @property
     def warning(self) -> str:
         """What to show beside whatever is shown: that the disk is full, that another journal lies in the place of this
         one. Nothing while all is well."""
@@ -122,9 +128,18 @@ class Desk:
         """The date by the wall clock: 2026-03-14."""
         return clock.told(self.journal.now())[:10]
 
+    @contextmanager
+    def in_the_name_of(self, person: str) -> Iterator[None]:
+        """What is said meanwhile is said by this person; whoever is at the bench stays there."""
+        at_work, self.who = self.who, person
+        try:
+            yield
+        finally:
+            self.who = at_work
+
     def _somebody(self) -> None:
         if not self.who:
-            raise Refused(_NOBODY)
+            raise Refused(NOBODY)
         if not self.listening:
             raise Refused("The screen is still going back to where it was left: say it again.")
 

@@ -49,7 +49,7 @@ class Copying:
 
     def _look(self, beside: Beside) -> None:
         with suppress(Trouble):  # what the journal cannot do now is told by whatever is done next
-            beside.copy_if_due(self._app.desk.journal)
+            beside.copy_if_due(self._app.desk)
         self._follow(beside)
 
     def _follow(self, beside: Beside) -> None:

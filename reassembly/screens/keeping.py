@@ -11,6 +11,7 @@ from reassembly.job.entries import PhotoKept
 from reassembly.job.job import part_in, parts
 from reassembly.job.wording import minute
 from reassembly.record import photos, settings
+from reassembly.record.desk import NOBODY
 from reassembly.record.trouble import Trouble
 from reassembly.record.watched import Waiting, Watch, size, written
 from reassembly.screens.frame import Frame
@@ -125,11 +126,8 @@ class Keeping:
                     raise found
                 assert isinstance(found, photos.Kept)
                 fact = PhotoKept(digest=found.digest, source=found.source, part=part, taken=found.taken)
-                now, desk.who = desk.who, who  # whoever asked for it, whoever came meanwhile
-                try:
+                with desk.in_the_name_of(who):  # whoever asked for it, whoever came meanwhile
                     entry = desk.say(fact, job.id)
-                finally:
-                    desk.who = now
             except Trouble as trouble:
                 self._tell(str(trouble), "trouble")
                 return
@@ -143,7 +141,7 @@ class Keeping:
         if self._busy:
             self._tell("a picture is on its way: wait until it is kept", "warn")
         elif not self._app.desk.who:
-            self._tell("Nobody is at the bench: say who you are first.", "warn")
+            self._tell(NOBODY, "warn")
         return not self._busy and bool(self._app.desk.who)
 
     def _tell(self, words: str, manner: str = "told") -> None:

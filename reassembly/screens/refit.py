@@ -314,11 +314,8 @@ class RefitScreen(HandsScreen):
         ):
             return False
         if self._may(check, refit):
-            self.desk.who = person
-            try:
+            with self.desk.in_the_name_of(person):
                 made = self.say_unless_refused(SecondCheckMade(check=check.key, note=BY_BADGE))
-            finally:
-                self.desk.who = at_work
             if made:
                 self.answer(f"kept: second check by {person}; {at_work} is at the bench", "kept")
             self.refresh_all()
@@ -338,12 +335,9 @@ class RefitScreen(HandsScreen):
     def action_at_hand(self) -> None:
         """Bag, tools, new parts and what goes on, for the step on display."""
         step = plan(self.job).step(self._part or LAST)
-        lines = [where_it_waits(step, 2 * SMALL), *at_hand(step).told] if step else []
-        if any(lines):
-            self.ask(
-                PickScreen("HAVE READY", step.part.name if step else "", [line for line in lines if line]),
-                lambda _: None,
-            )
+        lines = [line for line in (where_it_waits(step, 2 * SMALL), *at_hand(step).told) if line] if step else []
+        if step and lines:
+            self.ask(PickScreen("HAVE READY", step.part.name, lines), lambda _: None)
         else:
             self.answer("nothing that was recorded has to be laid out for this step")
 

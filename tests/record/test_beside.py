@@ -156,7 +156,7 @@ def test_without_a_second_device_nothing_is_begun(tmp_path: Path) -> None:
     with desk_in(tmp_path / "shop") as desk:
         with_job(desk)
         beside = Beside(desk.path)
-        beside.copy_if_due(desk.journal)
+        beside.copy_if_due(desk)
         assert not beside.busy
 
 

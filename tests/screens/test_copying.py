@@ -18,7 +18,6 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from reassembly.record.beside import Beside
-    from reassembly.record.journal import Journal
 
 
 class Watched:
@@ -35,7 +34,7 @@ class Watched:
     def copy(self) -> None:
         self.asked.append("copy")
 
-    def copy_if_due(self, _: Journal) -> None:
+    def copy_if_due(self, _: Desk) -> None:
         self.asked.append("copy if due")
 
     def news(self) -> list[str]:
