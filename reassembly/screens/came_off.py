@@ -6,8 +6,10 @@ from typing import TYPE_CHECKING
 
 from textual.suggester import Suggester
 
+from reassembly.job.asks import two_groups
 from reassembly.job.entries import BagPacked, FastenersRemoved, MarkMade, WeightFound
 from reassembly.job.telling import fasteners
+from reassembly.job.wording import many
 from reassembly.record.trouble import Trouble
 from reassembly.screens.line import Line, one_line, tell_joined
 from reassembly.screens.lists import Lines
@@ -84,8 +86,8 @@ def _beside(part: Part) -> Iterator[str]:
         yield "marked"
     weights = sum(1 for _ in part.said(WeightFound))
     if weights:
-        yield f"{weights} weight{'s' if weights > 1 else ''}"
+        yield many(weights, "weight")
     for entry in part.said(FastenersRemoved):
         yield fasteners(entry.fact)
     for bag in part.said(BagPacked):
-        yield f"bag {bag.fact.bag[:5]} {bag.fact.bag[5:]}"
+        yield f"bag {two_groups(bag.fact.bag)}"

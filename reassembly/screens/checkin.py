@@ -13,7 +13,7 @@ from reassembly.record.trouble import Trouble
 from reassembly.screens.facts import FactsScreen, Kind, bindings_of
 from reassembly.screens.fields import Field
 from reassembly.screens.form import FormScreen
-from reassembly.screens.strike import say_instead
+from reassembly.screens.strike import ask_instead, say_instead
 from reassembly.screens.text import dated
 
 if TYPE_CHECKING:
@@ -163,4 +163,4 @@ class JobFactsScreen(FactsScreen):
             if not say_instead(self, strike, CustomerNamed(digest=""), told):
                 self._correct_customer(strike, told)
 
-        self.ask_fact(CustomerScreen(known), say, strike)
+        ask_instead(self, CustomerScreen(known), say, strike)

@@ -13,7 +13,7 @@ from reassembly.job.telling import Names, tell, title_of
 from reassembly.screens.form import FormScreen
 from reassembly.screens.frame import Frame
 from reassembly.screens.lists import Lines
-from reassembly.screens.strike import ask_strike, say_instead, tell_it_stands
+from reassembly.screens.strike import ask_instead, ask_strike, say_instead
 from reassembly.screens.struck import StruckScreen
 from reassembly.screens.text import column, shown
 
@@ -114,19 +114,11 @@ class FactsScreen(Frame):
             else:
                 self.add(kind, fact, strike)
 
-        self.ask_fact(form, say, strike)
+        ask_instead(self, form, say, strike)
 
     def form_of(self, kind: type[Fact], fixed: Mapping[str, Any], start: Fact | None) -> FormScreen[Any]:
         """The form in which a fact of this kind is typed."""
         return FormScreen(kind, self.heading_of(kind), fixed, start, self.suggest(kind))
-
-    def ask_fact(self, form: FormScreen[Any], then: Callable[[Any], object], strike: EntryStruck | None) -> None:
-        """Ask for a fact that is said in the place of another one, where there is a strike."""
-        if strike is None:
-            self.ask(form, then)
-        else:
-            form.replaces = strike.entry
-            self.ask(form, then, lambda: tell_it_stands(self, strike.entry))
 
     def say_of(self, fact: Fact, strike: EntryStruck | None) -> bool:
         """Say a fact, in the place of the one that is struck out if any."""

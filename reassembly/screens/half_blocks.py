@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from functools import lru_cache
 from itertools import groupby
+from textwrap import wrap
 from typing import TYPE_CHECKING
 
 from rich.color import Color
@@ -67,7 +68,7 @@ class PhotoView(Widget):
     def render_line(self, y: int) -> Strip:
         width, ground = self.size.width, self.rich_style
         if self.words:
-            told = _broken(safe(self.words), width - 2)
+            told = wrap(safe(self.words), max(1, width - 2))
             line = Strip([Segment(f" {told[y]}", ground)]) if y < len(told) else Strip.blank(0)
             return line.adjust_cell_length(width, ground)
         at = y - (self.size.height - len(self._lines)) // 2
@@ -76,9 +77,3 @@ class PhotoView(Widget):
         line = self._lines[at]
         left = max(0, (width - line.cell_length) // 2)
         return Strip.join([Strip.blank(left, ground), line]).adjust_cell_length(width, ground)
-
-
-def _broken(words: str, width: int) -> list[str]:
-    from textwrap import wrap
-
-    return wrap(words, max(1, width))

@@ -16,7 +16,7 @@ from reassembly.screens.facts import FactsScreen, Kind, bindings_of
 from reassembly.screens.form import FormScreen
 from reassembly.screens.packing import choose_bag, print_label_again, say_packed, take_label
 from reassembly.screens.removal import RemovalScreen
-from reassembly.screens.strike import say_instead
+from reassembly.screens.strike import ask_instead, say_instead
 from reassembly.screens.text import shown
 
 if TYPE_CHECKING:
@@ -112,7 +112,7 @@ class PartScreen(FactsScreen):
             if not (say_instead(self, strike, fact) if strike else say_packed(self, fact, holds)):
                 self._ask_bag(fact, strike)
 
-        self.ask_fact(form, say, strike)
+        ask_instead(self, form, say, strike)
 
     def action_label(self) -> None:
         print_label_again(self, parts(self.job).get(self._part))

@@ -23,6 +23,7 @@ from reassembly.screens.exception import except_check
 from reassembly.screens.frame import Frame
 from reassembly.screens.lists import Lines
 from reassembly.screens.prompt import PromptScreen
+from reassembly.screens.step import SHAPE
 from reassembly.screens.text import column, cut, dated, shown
 
 if TYPE_CHECKING:
@@ -31,8 +32,6 @@ if TYPE_CHECKING:
     from textual.app import ComposeResult
 
     from reassembly.job.checks import Check
-
-_SHAPE = {"open": "[ ]", "contradiction": "[?]", "unknown": "[?]"}
 
 
 class SignoffScreen(Frame):
@@ -92,8 +91,8 @@ class SignoffScreen(Frame):
         wide = self.app.size.width - 8
         asked = words(check.wording, check.against, between=": ")
         if wide < 58:
-            return f"{_SHAPE[check.state]} {cut(f'{asked}  {called}', wide)}"
-        return f"{_SHAPE[check.state]} {column(asked, wide - 26)} {cut(called, 24)}"
+            return f"{SHAPE[check.state]} {cut(f'{asked}  {called}', wide)}"
+        return f"{SHAPE[check.state]} {column(asked, wide - 26)} {cut(called, 24)}"
 
     def _rest(self, found: Signoff) -> Iterator[str]:
         job, shop = self.job, self.desk.shop()

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 
     from reassembly.job.entries import Entry, EntryStruck, Fact
     from reassembly.record.customer import Customer
+    from reassembly.screens.form import FormScreen
     from reassembly.screens.frame import Frame
 
 
@@ -84,6 +85,18 @@ def withdraw(screen: Frame, entry: Entry[Any], why: str) -> bool:
     facts = withdrawal(entry, why, screen.job)
     more = f", and {len(facts) - 1} more that was said of it" if len(facts) > 1 else ""
     return screen.say_all(facts, f"struck out: {tell(entry, Names.of(screen.job))}{more}")
+
+
+def ask_instead(
+    screen: Frame, form: FormScreen[Any], then: Callable[[Any], object], strike: EntryStruck | None
+) -> None:
+    """Ask for a fact; where there is a strike it is said in the place of what is struck out, which stands if the form
+    is left."""
+    if strike is None:
+        screen.ask(form, then)
+    else:
+        form.replaces = strike.entry
+        screen.ask(form, then, lambda: tell_it_stands(screen, strike.entry))
 
 
 def say_instead(screen: Frame, strike: EntryStruck, fact: Fact, details: Customer | None = None) -> bool:

@@ -22,7 +22,7 @@ from reassembly.screens.packing import choose_bag, pack, print_label_again, take
 from reassembly.screens.part import PartScreen
 from reassembly.screens.removal import RemovalScreen
 from reassembly.screens.shorthand import ShorthandScreen
-from reassembly.screens.strike import ask_strike, say_instead, tell_it_stands
+from reassembly.screens.strike import ask_instead, ask_strike, say_instead
 from reassembly.screens.struck import StruckScreen
 from reassembly.screens.text import cut, shown
 from reassembly.screens.twice import Twice
@@ -190,7 +190,6 @@ class StripdownScreen(Frame):
 
     def _ask_removal(self, start: PartRemoved, strike: EntryStruck | None = None) -> None:
         """How a part came off; with a strike, said in the place of what is struck out, or nothing is."""
-        form = RemovalScreen(start)
 
         def came_off(fact: PartRemoved) -> None:
             if say_instead(self, strike, fact) if strike else self.say(fact):
@@ -198,11 +197,7 @@ class StripdownScreen(Frame):
             else:
                 self._ask_removal(fact, strike)
 
-        if strike is None:
-            self.ask(form, came_off)
-        else:
-            form.replaces = strike.entry
-            self.ask(form, came_off, lambda: tell_it_stands(self, strike.entry))
+        ask_instead(self, RemovalScreen(start), came_off, strike)
 
     def action_part(self) -> None:
         part = self._current()
