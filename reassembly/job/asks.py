@@ -11,7 +11,7 @@ from reassembly.job import entries as said
 from reassembly.job.aids import does
 from reassembly.job.bag import shelf_of
 from reassembly.job.job import bag_code, fold, part_in
-from reassembly.job.places import clock_place, proof_of_connection, tooth, weight
+from reassembly.job.places import clock_place, proof_of_connection, tooth, weight, weight_place
 from reassembly.job.tightening import fits, stages_of
 from reassembly.job.wording import many, verb
 
@@ -167,15 +167,26 @@ def part_goes_back(fact: said.PartRemoved, seen: Context) -> Iterator[Ask]:
     last = seen.part(fact.part).removed
     if last and last is not seen.entry:
         return  # it came off again later: that removal asks
+    bolted = _bolted(seen.part(fact.part))
+    proof = proof_of_connection(fact.name)
     match fact.how:
         case "off":
             yield Ask("back", Turn.BACK, "back in place", fact.note)
         case "loosened":
-            yield Ask("back", Turn.BACK, "tight again: it was loosened", fact.note)
+            # What is asked before its fasteners cannot be that they are tight.
+            where = "where it was, to be tightened" if bolted else "tight again"
+            yield Ask("back", Turn.BACK, f"{where}: it was loosened", fact.note)
         case "aside":
             yield Ask("back", Turn.BACK, "swung back in place", fact.note)
+        case "disconnected" if bolted and not proof:
+            yield Ask("back", Turn.BACK, "in place, faces together", fact.note)
         case "disconnected":
-            yield Ask("back", Turn.CONNECT, "connected again", fact.note or proof_of_connection(fact.name))
+            yield Ask("back", Turn.BACK if bolted else Turn.CONNECT, "connected again", fact.note or proof)
+
+
+def _bolted(part: Part) -> bool:
+    """Whether fasteners hold the part: then it is brought into its place before they are started."""
+    return any(part.said(said.FastenersRemoved)) or any(part.said(said.TorqueSpecified))
 
 
 @asks.register
@@ -198,7 +209,7 @@ def marks_line_up(fact: said.MarkMade, seen: Context) -> Iterator[Ask]:
 @asks.register
 def weight_at_its_place(fact: said.WeightFound, seen: Context) -> Iterator[Ask]:
     yield Ask(
-        "weight", Turn.WEIGHT, f"{weight(fact)} at {fact.position}", words(fact.radius and f"radius {fact.radius}")
+        "weight", Turn.WEIGHT, f"{weight(fact)} at {weight_place(fact)}", words(fact.radius and f"radius {fact.radius}")
     )
 
 

@@ -85,6 +85,8 @@ class Draft:
                     self.refuse(text, "one tooth is marked already")
                 else:
                     self.tooth = means, text
+            case m.SeenFrom(side) if self.tooth and not self.tooth[0].seen_from and not self._has_layout:
+                self.tooth = self.tooth[0]._replace(seen_from=side), f"{self.tooth[1]} {text}"
             case m.Same():
                 self._same(text, means)
             case (
@@ -100,6 +102,11 @@ class Draft:
                 self._torque(text, means)
             case _:
                 self._fasteners(text, means)
+
+    @property
+    def _has_layout(self) -> bool:
+        """Whether a side that is typed now may be the one its positions are counted from."""
+        return any(bolts.layout and not bolts.seen_from for bolts in self.sets)
 
     def _times(self, text: str, count: int) -> None:
         size = self.sets[-1].size if self.sets else None
@@ -256,7 +263,9 @@ class Draft:
             made, marks = [*made, (mark, "")], [len(made)]
         fact, typed = made[marks[0]]
         made[marks[0]] = (
-            msgspec.structs.replace(fact, spline_teeth=tooth.teeth, marked_tooth=tooth.tooth),
+            msgspec.structs.replace(
+                fact, spline_teeth=tooth.teeth, marked_tooth=tooth.tooth, seen_from=tooth.seen_from
+            ),
             f"{typed} {text}".strip(),
         )
         return made

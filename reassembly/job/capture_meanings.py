@@ -120,6 +120,7 @@ class Same(NamedTuple):
 class Tooth(NamedTuple):
     tooth: int | None
     teeth: int | None
+    seen_from: str = ""
 
 
 class Said(NamedTuple):

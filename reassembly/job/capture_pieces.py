@@ -103,14 +103,19 @@ def _weight(found: re.Match[str]) -> m.Meaning:
     plain = "" if what.lower() in {"weight", "balance weight"} else what
     return m.Said(
         said.WeightFound(
-            part="", position=found["place"], mass=found["mass"] or "", radius=found["radius"] or "", what=plain
+            part="",
+            position=found["place"],
+            mass=found["mass"] or "",
+            radius=found["radius"] or "",
+            what=plain,
+            seen_from=(found["side"] or "").lower(),
         )
     )
 
 
 def _tooth(found: re.Match[str]) -> m.Meaning:
     tooth, teeth = found.groupdict().get("tooth"), found.groupdict().get("teeth")
-    return m.Tooth(int(tooth) if tooth else None, int(teeth) if teeth else None)
+    return m.Tooth(int(tooth) if tooth else None, int(teeth) if teeth else None, (found["side"] or "").lower())
 
 
 def _same(found: re.Match[str]) -> m.Meaning:
@@ -124,7 +129,8 @@ def _note(found: re.Match[str]) -> m.Meaning:
 
 _COUNT, _WHAT, _AFTER = r"(?P<count>\d{1,3})", rf"(?:(?P<what>{_KINDS}) )", rf"(?: (?P<after>{_KINDS}))"
 _NEWS = r"(?:renew(?:ed)?|new)"
-_AT = rf"(?:at |in )?(?P<place>{PLACE})(?: (?:r|radius) ?(?P<radius>{NUMBER} ?(?:mm|cm|in)))?"
+_SEEN = rf"(?:seen )?from (?:the )?(?P<side>{SEEN})"
+_AT = rf"(?:at |in )?(?P<place>{PLACE})(?: (?:r|radius) ?(?P<radius>{NUMBER} ?(?:mm|cm|in)))?(?: {_SEEN})?"
 SAME = r"same (?P<what>(?:bolts|nuts|screws|fasteners)(?: and torque)?|torque)"
 _FIRM: tuple[tuple[str, Callable[[re.Match[str]], m.Meaning]], ...] = (
     (rf"{_COUNT} ?(?:[x*]|no\.?|off)? ?{_WHAT}?(?P<thread>{METRIC}){_AFTER}?", _fasteners),
@@ -138,8 +144,8 @@ _FIRM: tuple[tuple[str, Callable[[re.Match[str]], m.Meaning]], ...] = (
         rf"(?:long )?(?P<length>{NUMBER}) ?(?:mm )?at (?P<positions>\d{{1,3}}(?:(?: ?[+/&] ?| and | )\d{{1,3}})*)",
         lambda found: m.LengthAt(found["length"], _several(found)),
     ),
-    (r"tooth (?P<tooth>\d{1,3})(?: ?(?:of|/) ?(?P<teeth>\d{1,3}))?", _tooth),
-    (r"(?P<teeth>\d{1,3}) teeth(?: tooth (?P<tooth>\d{1,3}))?", _tooth),
+    (rf"tooth (?P<tooth>\d{{1,3}})(?: ?(?:of|/) ?(?P<teeth>\d{{1,3}}))?(?: teeth)?(?: {_SEEN})?", _tooth),
+    (rf"(?P<teeth>\d{{1,3}}) teeth(?: tooth (?P<tooth>\d{{1,3}}))?(?: {_SEEN})?", _tooth),
     (
         rf"(?P<bare>{CLASSES})|(?P<word>property class|class|cl\.?|grade|gr\.?|sae) ?(?P<number>\d{{1,2}}(?:[.,]\d)?)",
         _strength,
@@ -175,7 +181,7 @@ _LOOSE: tuple[tuple[str, Callable[[re.Match[str]], m.Meaning]], ...] = (
         ),
         lambda found: m.Layout(found[0].lower()),
     ),
-    (rf"(?:seen )?from (?:the )?(?P<side>{SEEN})", lambda found: m.SeenFrom(found["side"].lower())),
+    (_SEEN, lambda found: m.SeenFrom(found["side"].lower())),
     (r"(?:from )?(?:the )?(?:spec )?book", lambda _: m.FromBook()),
     (r"x ?(?P<times>\d{1,2})", lambda found: m.Times(int(found["times"]))),
     ("|".join(sorted(HOW, key=len, reverse=True)), lambda found: m.How(HOW[found[0].lower()])),

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from reassembly.job import entries as said
 from reassembly.job.asks import words
 from reassembly.job.job import Job, parts
-from reassembly.job.places import weight
+from reassembly.job.places import seen_from, weight, weight_place
 from reassembly.job.understood import understood
 from reassembly.job.wording import many
 from reassembly.trade.grade import read_grade
@@ -35,9 +35,10 @@ def shown(fact: Fact, job: Job, *, fits: bool) -> Iterator[str]:
         case said.MarkMade():
             yield words(f"mark: {fact.mark}", fact.to and f"in line with {fact.to}")
             yield from understood(fact, job)
-            yield f"tooth {fact.marked_tooth}" if fact.marked_tooth and not fact.spline_teeth else ""
+            if fact.marked_tooth and not fact.spline_teeth:
+                yield words(f"tooth {fact.marked_tooth}", seen_from(fact.seen_from), between=" ")
         case said.WeightFound():
-            yield words(f"{weight(fact)} at {fact.position}", fact.radius and f"radius {fact.radius}")
+            yield words(f"{weight(fact)} at {weight_place(fact)}", fact.radius and f"radius {fact.radius}")
         case said.AidFitted():
             yield f"aid to come out again: {words(fact.aid, fact.where)}"
         case said.RenewalNeeded():

@@ -54,7 +54,8 @@ def _pieces(fact: Fact, every: tuple[Fact, ...]) -> Iterator[str]:
         case said.WeightFound():
             radius = f"r {fact.radius}" if fact.radius else ""
             what = fact.what or ("" if fact.mass else "weight")
-            yield words(what, fact.mass, "at", fact.position, radius, between=" ")
+            side = f"from {fact.seen_from}" if fact.seen_from else ""
+            yield words(what, fact.mass, "at", fact.position, radius, side, between=" ")
         case said.AidFitted():
             yield f"aid {_whole(words(fact.aid, fact.where, between=' '))}"
         case said.RenewalNeeded():
@@ -100,8 +101,9 @@ def _mark(fact: said.MarkMade) -> str:
         tooth = f"tooth {fact.marked_tooth}{f' of {fact.spline_teeth}' if fact.spline_teeth else ''}"
     elif fact.spline_teeth:
         tooth = f"{fact.spline_teeth} teeth"
+    side = f"from {fact.seen_from}" if fact.seen_from else ""
     mark = "" if fact.mark in {"tooth marked", "teeth counted"} and not fact.to else fact.mark
-    return words(mark, fact.to and f"to {fact.to}", tooth, between=" ")
+    return words(mark, fact.to and f"to {fact.to}", tooth, side, between=" ")
 
 
 def _whole(text: str) -> str:

@@ -23,6 +23,8 @@ from reassembly.job.doubt import (
     said_now,
 )
 from reassembly.job.job import bag_code, fold
+from reassembly.job.places import counted_from
+from reassembly.job.reckoning_of_places import circle_of
 from reassembly.job.refit_order import clash_if_said
 from reassembly.trade.facing import read_clock, read_facing
 from reassembly.trade.fluid import within_window
@@ -189,12 +191,26 @@ def mark(fact: said.MarkMade, seen: Seen) -> Iterator[Doubt]:
             "marked_tooth",
             f"there is no tooth {fact.marked_tooth} of {fact.spline_teeth}: count from 1 to {fact.spline_teeth}",
         )
+    elif fact.marked_tooth:
+        yield from _counted_from_a_side(fact, f"tooth {fact.marked_tooth}")
+    elif found := _HOLE.search(f"{fact.mark}, {fact.to}, {fact.note}"):
+        yield from _counted_from_a_side(fact, f"hole {found[1]}", circle_of(seen.parts[fact.part])[1])
+
+
+def _counted_from_a_side(
+    fact: said.MarkMade | said.WeightFound, place: str, side_of_circle: str = ""
+) -> Iterator[Doubt]:
+    """The first is the first from either side; any other is another one from behind."""
+    if not place.endswith(" 1") and not (counted_from(fact) or side_of_circle):
+        yield advise("seen_from", f"{place} counted from which side? From the other side it is another one")
 
 
 @doubtful.register(said.WeightFound)
 def balance_weight(fact: said.WeightFound, seen: Seen) -> Iterator[Doubt]:
     yield from measured("mass", fact.mass, "mass", seen)
     yield from measured("radius", fact.radius, "length", seen)
+    if found := _HOLE.search(fact.position):
+        yield from _counted_from_a_side(fact, f"hole {found[1]}", circle_of(seen.parts[fact.part])[1])
     hole = _HOLE.fullmatch(fact.position.strip())
     if hole is None:
         return

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from reassembly.job import entries as said
 from reassembly.job.asks import words
 from reassembly.job.job import part_in, parts
+from reassembly.job.places import counted_from, seen_from
 from reassembly.job.reckoning_of_places import circle_of, holes_of
 from reassembly.trade.facing import Clock, read_clock, read_side, seen_from_other_side
 from reassembly.trade.quantity import plain
@@ -31,9 +32,6 @@ _HOLE = re.compile(r"\b(?:hole|bolt|stud|position) ?(\d{1,3})\b", re.IGNORECASE 
 _BETWEEN = re.compile(
     r"\bbetween (?:(?:hole|bolt|stud|position)s? ?)?(\d{1,3}) and (?:(?:hole|bolt|stud) ?)?(\d{1,3})\b",
     re.IGNORECASE | re.ASCII,
-)
-_FROM = re.compile(
-    r"\bfrom (?:the )?(front|rear|left|right|above|below|inboard|outboard|input end|output end)\b", re.IGNORECASE
 )
 
 
@@ -118,7 +116,7 @@ def _spline(fact: said.MarkMade, other: bool) -> Drawing:
     assert fact.spline_teeth is not None
     assert fact.marked_tooth is not None
     tooth = Place(fact.marked_tooth, fact.spline_teeth)
-    view = _view(_side_in(fact), other)
+    view = _view(counted_from(fact), other)
     spots = tuple(
         Spot(
             view.degrees((n - 1) * 360 / tooth.count),
@@ -134,7 +132,7 @@ def _spline(fact: said.MarkMade, other: bool) -> Drawing:
 
 
 class _Found(NamedTuple):
-    """Something on a flange: degrees from the top as noted, the hole it is at (0: none), its sign, its words."""
+    """Something on a flange: degrees from the top, the hole it is at (0: none), its sign, its words."""
 
     degrees: float
     hole: int
@@ -150,11 +148,12 @@ def _flange(entry: Entry[said.MarkMade | said.WeightFound], job: Job, other: boo
     holes, side = circle_of(part)
     if isinstance(fact, said.WeightFound):
         holes = holes_of(fact, part) or holes
-    found = list(_on(part, entry.id, holes))
+    side = counted_from(fact) or side
+    found = list(_on(part, entry.id, holes, side))
     asked = any(each.asked for each in found)
     if not found or (isinstance(fact, said.WeightFound) and not asked):
         return None
-    view = _view(side or _side_in(fact), other)
+    view = _view(side, other)
     ring = [
         Spot(
             view.degrees((n - 1) * 360 / holes),
@@ -178,8 +177,8 @@ def _from_here(found: _Found, view: _View) -> str:
     return f": {plain(view.degrees(found.degrees))} deg from here" if view.other and found.by_angle else ""
 
 
-def _on(part: Part, asked: str, holes: int) -> Iterator[_Found]:
-    """The weights and marks of a part that have a place on this circle."""
+def _on(part: Part, asked: str, holes: int, side: str) -> Iterator[_Found]:
+    """The weights and marks of a part that have a place on this circle, all as they look from one side."""
     for entry in part.about:
         fact = entry.fact
         match fact:
@@ -191,7 +190,15 @@ def _on(part: Part, asked: str, holes: int) -> Iterator[_Found]:
                 told = words(fact.mark, fact.note)
             case _:
                 continue
-        if place := _place(text, holes):
+        own = counted_from(fact)
+        place, turned = _place(text, holes), bool(own) and bool(side) and read_side(own) != read_side(side)
+        if place and turned:
+            degrees, hole, by_angle = place
+            if read_side(own).opposite != read_side(side).name:
+                continue  # no angle of this circle tells where that is
+            place = -degrees % 360, (holes + 1 - hole) % holes + 1 if hole else 0, by_angle
+            told = f"{told} {seen_from(own)}"
+        if place:
             yield _Found(*place, sign, told, entry.id == asked)
 
 
@@ -208,10 +215,3 @@ def _place(text: str, holes: int) -> tuple[float, int, bool] | None:
     if degrees := _DEGREES.search(text):
         return float(degrees[1]) % 360, 0, True
     return None
-
-
-def _side_in(fact: said.MarkMade | said.WeightFound) -> str:
-    """The side that its own words name: `7 of 28 from the rear`."""
-    texts = (fact.position,) if isinstance(fact, said.WeightFound) else (fact.mark, fact.to, fact.note)
-    found = _FROM.search(" ".join(texts))
-    return found[1] if found else ""

@@ -160,6 +160,9 @@ class MarkMade(Fact, frozen=True):
         ]
         | None
     ) = None
+    seen_from: Annotated[
+        str, Meta(title="seen from", description="the side the tooth or hole is counted from, clockwise")
+    ] = ""
     note: Note = ""
 
 
@@ -171,6 +174,9 @@ class WeightFound(Fact, frozen=True):
     mass: Annotated[str, Meta(title="mass", description="if known, 14 g")] = ""
     radius: Annotated[str, Meta(title="radius", description="if known, 45 mm")] = ""
     what: Annotated[str, Meta(title="kind", description="riveted, clip, locking plate")] = ""
+    seen_from: Annotated[
+        str, Meta(title="seen from", description="the side the hole or angle is counted from, clockwise")
+    ] = ""
 
 
 class FastenersRemoved(Fact, frozen=True):

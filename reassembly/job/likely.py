@@ -112,11 +112,13 @@ def _anew(part: Part) -> Iterator[str]:
     """Values of one vehicle are never copied: they are asked, with what they were."""
     for entry in part.about:
         match entry.fact:
-            case said.MarkMade(mark=mark, to=to, spline_teeth=teeth, marked_tooth=tooth):
+            case said.MarkMade(mark=mark, to=to, spline_teeth=teeth, marked_tooth=tooth, seen_from=side):
                 of = joined(f"tooth {tooth}" if tooth else "", f"{teeth} teeth" if teeth else "", between=" of ")
-                yield joined(f"mark: last time {mark}", to and f"to {to}", of)
-            case said.WeightFound(mass=mass, what=what, position=position):
-                yield f"{what or 'balance weight'}: last time {joined(mass, f'at {position}', between=' ')}"
+                counted = joined(of, side and f"from {side}", between=" ")
+                yield joined(f"mark: last time {mark}", to and f"to {to}", counted)
+            case said.WeightFound(mass=mass, what=what, position=position, seen_from=side):
+                place = joined(mass, f"at {position}", side and f"from {side}", between=" ")
+                yield f"{what or 'balance weight'}: last time {place}"
             case said.OrientationNoted(feature=feature, faces=faces, clock=clock, seen_from=side):
                 at = joined(clock and f"at {clock} o'clock", side and f"from {side}", between=" ")
                 yield f"{feature}: last time {joined(faces and f'faces {faces}', at) or 'noted'}"

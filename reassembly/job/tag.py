@@ -70,9 +70,11 @@ def _lines(part: Part) -> Iterator[str]:
         yield words(way.fact.feature, way.fact.faces, clock, between=" ")
     for mark in part.said(MarkMade):
         tooth = f"tooth {mark.fact.marked_tooth}" if mark.fact.marked_tooth else ""
-        yield words(f"mark: {mark.fact.mark}", mark.fact.to, tooth)
+        side = f"from {mark.fact.seen_from}" if mark.fact.seen_from else ""
+        yield words(f"mark: {mark.fact.mark}", mark.fact.to, words(tooth, side, between=" "))
     for weight in part.said(WeightFound):
-        yield words(weight.fact.mass, f"{weight.fact.what or 'weight'} at {weight.fact.position}", between=" ")
+        side = f"from {weight.fact.seen_from}" if weight.fact.seen_from else ""
+        yield words(weight.fact.mass, f"{weight.fact.what or 'weight'} at {weight.fact.position}", side, between=" ")
     for new in part.said(RenewalNeeded):
         yield f"RENEW {new.fact.what}"
     if part.how != "off":

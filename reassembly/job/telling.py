@@ -9,7 +9,7 @@ from reassembly.job import entries as said
 from reassembly.job.asks import two_groups, words
 from reassembly.job.checks import checks
 from reassembly.job.job import Job, parts
-from reassembly.job.places import clock_place, seen_from, weight
+from reassembly.job.places import clock_place, seen_from, weight, weight_place
 from reassembly.job.wording import many, minute, plural, verb
 
 if TYPE_CHECKING:
@@ -230,12 +230,14 @@ def _(fact: said.MarkMade, names: Names) -> str:
         f"{fact.spline_teeth} teeth" if fact.spline_teeth else "",
         between=" of ",
     )
-    return words(f"{names.part(fact.part)} marked: {fact.mark}", fact.to and f"to {fact.to}", teeth, fact.note)
+    counted = words(teeth, seen_from(fact.seen_from), between=" ")
+    return words(f"{names.part(fact.part)} marked: {fact.mark}", fact.to and f"to {fact.to}", counted, fact.note)
 
 
 @told.register
 def _(fact: said.WeightFound, names: Names) -> str:
-    return words(f"{names.part(fact.part)}: {weight(fact)} at {fact.position}", fact.radius and f"radius {fact.radius}")
+    place = f"{weight(fact)} at {weight_place(fact)}"
+    return words(f"{names.part(fact.part)}: {place}", fact.radius and f"radius {fact.radius}")
 
 
 @told.register

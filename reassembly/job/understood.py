@@ -125,7 +125,7 @@ def spline(fact: said.MarkMade, job: Job) -> Iterator[str]:
         yield f"360/{teeth} = {plain(360 / teeth, 1)} deg a tooth"
         with suppress(ValueError):
             if fact.marked_tooth:
-                yield str(Place(fact.marked_tooth, teeth))
+                yield words(str(Place(fact.marked_tooth, teeth)), seen_from(fact.seen_from), between=" ")
 
 
 @lines.register(said.WeightFound)

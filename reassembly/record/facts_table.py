@@ -42,7 +42,14 @@ EXAMPLE = Entry(
     who="ann",
     job="KD-1",
     previous="9f" * 32,
-    fact=MarkMade(part="sliding yoke", mark="white paint", to="output shaft", spline_teeth=27, marked_tooth=1),
+    fact=MarkMade(
+        part="sliding yoke",
+        mark="white paint",
+        to="output shaft",
+        spline_teeth=27,
+        marked_tooth=7,
+        seen_from="rear",
+    ),
 )
 
 

@@ -71,6 +71,24 @@ ASKED: dict[str, tuple[list[Any], list[tuple[str, str]]]] = {
     "disconnected": ([said.PartRemoved(part="p", name="speed sensor plug", how="disconnected")], [
         ("connected again", "push home, pull to prove"),
     ]),
+    "a bolted flange": ([said.PartRemoved(part="p", name="rear flange", how="disconnected"), BOLTS], [
+        ("in place, faces together", ""),
+        ("all 4 bolts started by hand", "M10x1.5x35/40 10.9, hex 17"),
+        ("4 bolts tight", "no torque recorded"),
+    ]),
+    "a connector with a screw": ([
+        said.PartRemoved(part="p", name="control unit plug", how="disconnected"),
+        said.FastenersRemoved(part="p", count=1, what="screw"),
+    ], [
+        ("connected again", "push home, pull to prove"), ("the screw started by hand", ""),
+        ("1 screw tight", "no torque recorded"),
+    ]),
+    "loosened, with its nut": ([
+        said.PartRemoved(part="p", name="p", how="loosened"), said.FastenersRemoved(part="p", count=1, what="nut"),
+    ], [
+        ("where it was, to be tightened: it was loosened", ""), ("the nut started by hand", ""),
+        ("1 nut tight", "no torque recorded"),
+    ]),
     "a flange": ([said.PartRemoved(part="p", name="rear flange", how="disconnected")], [("connected again", "")]),
     "one faces": ([said.OrientationNoted(part="p", feature="boss", faces="up")], [("boss faces up", "")]),
     "half past": ([said.OrientationNoted(part="p", feature="lug", clock="4:30", seen_from="bottom")], [
@@ -99,6 +117,12 @@ ASKED: dict[str, tuple[list[Any], list[tuple[str, str]]]] = {
     ]),
     "tooth": ([said.MarkMade(part="p", mark="scribe", spline_teeth=27, marked_tooth=5)], [
         ("marks in line", "scribe"), ("tooth 5 of 27 to the mark, scribe", ""),
+    ]),
+    "tooth and side": ([said.MarkMade(part="p", mark="scribe", spline_teeth=27, marked_tooth=5, seen_from="rear")], [
+        ("marks in line", "scribe"), ("tooth 5 of 27 seen from the rear to the mark, scribe", ""),
+    ]),
+    "weight and side": ([said.WeightFound(part="p", mass="14 g", position="hole 2", seen_from="rear")], [
+        ("14 g balance weight at hole 2 seen from the rear", ""),
     ]),
     "teeth": ([said.MarkMade(part="p", mark="scribe", spline_teeth=27)], [
         ("marks in line", "scribe"), ("the same tooth of 27 to the mark, scribe", ""),

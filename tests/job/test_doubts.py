@@ -180,6 +180,11 @@ ADVISED = [
     Row(said.OrientationNoted(part="pan", feature="lug", clock="4"), "seen_from", "from which side?"),
     Row(said.OrientationNoted(part="pan", feature="lug"), "faces", "which way does the lug face?"),
     Row(said.MarkMade(part="shaft", mark="paint", marked_tooth=3), "spline_teeth", "of how many?"),
+    Row(
+        said.MarkMade(part="shaft", mark="paint", spline_teeth=16, marked_tooth=7), "seen_from", "tooth 7 counted from"
+    ),
+    Row(said.MarkMade(part="pan", mark="paint at hole 2"), "seen_from", "hole 2 counted from which side?"),
+    Row(said.WeightFound(part="pan", position="hole 2"), "seen_from", "hole 2 counted from which side?"),
     Row(said.WeightFound(part="shaft", position="hole 5"), "position", "propshaft has 4 fasteners"),
     Row(said.WeightFound(part="shaft", position="hole 2", mass="14"), "mass", "taken as 14 g"),
     Row(said.FastenersRemoved(part="pan", count=3, thread="M10x1.3"), "thread", "not a standard size: the nearest are"),
@@ -228,8 +233,10 @@ SOUND = [
     (said.CodeRead(code="P0735"), "ann"),
     (said.PartRemoved(part="seal", name="seal", parent="pan"), "ann"),
     (said.OrientationNoted(part="pan", feature="lug", clock="4", seen_from="front"), "ann"),
-    (said.MarkMade(part="shaft", mark="paint", spline_teeth=16, marked_tooth=16), "ann"),
-    (said.WeightFound(part="shaft", position="hole 2 of 4", mass="14 g", radius="45 mm"), "ann"),
+    (said.MarkMade(part="shaft", mark="paint", spline_teeth=16, marked_tooth=16, seen_from="rear"), "ann"),
+    (said.MarkMade(part="shaft", mark="paint", spline_teeth=16, marked_tooth=1), "ann"),  # the first from either side
+    (said.MarkMade(part="shaft", mark="paint", spline_teeth=16, marked_tooth=7, note="from the rear"), "ann"),
+    (said.WeightFound(part="shaft", position="hole 2 of 4", mass="14 g", radius="45 mm", seen_from="rear"), "ann"),
     (said.FastenersRemoved(part="pan", count=2, thread="M10x1.5", lengths=("35", "40"), strength="8.8"), "ann"),
     (said.FastenersRemoved(part="pan", count=2, what="clip", thread="plastic", strength="soft"), "ann"),
     (SPEC, "ann"),

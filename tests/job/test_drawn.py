@@ -104,6 +104,15 @@ def test_a_tooth_counted_from_a_side_is_counted_the_other_way_round_from_the_oth
     assert found.told[0] == "^ tooth 8 of 28, counted anticlockwise from 1"
 
 
+def test_a_tooth_is_drawn_from_the_side_that_was_said() -> None:
+    mark = said.MarkMade(part="yoke", mark="paint", spline_teeth=28, marked_tooth=8, seen_from="rear")
+    here, there = drawn(mark, slug="tooth"), drawn(mark, slug="tooth", other_side=True)
+    assert here is not None
+    assert there is not None
+    assert (here.seen_from, asked(here).degrees) == ("the rear", pytest.approx(90))
+    assert (there.seen_from, asked(there).degrees) == ("the front", pytest.approx(270))
+
+
 FLANGE = (
     said.FastenersRemoved(part="flange", count=4),
     said.TorqueSpecified(part="flange", stages=(said.Stage("torque", "40 N.m"),), layout="circle", seen_from="rear"),
@@ -131,6 +140,21 @@ def test_a_flange_from_the_other_side_is_numbered_the_other_way_round() -> None:
     assert found is not None
     assert [(s.degrees, s.label) for s in found.spots] == [(0, "1"), (270, "2"), (180, "3"), (90, "4"), (135, "")]
     assert found.seen_from == "the front"
+
+
+def test_a_weight_counted_from_the_front_stands_where_it_is_on_a_flange_numbered_from_the_rear() -> None:
+    mark = said.MarkMade(part="flange", mark="paint at hole 4")
+    weight = said.WeightFound(part="flange", mass="14 g", position="hole 2", seen_from="front")
+    found = drawn(*FLANGE[:2], weight, mark, slug="mark", of=3)
+    assert found is not None
+    assert found.seen_from == "the rear"
+    assert {s.label: s.sign for s in found.spots if s.sign} == {
+        "4": "*^"
+    }  # hole 2 from the front is hole 4 from behind
+    assert found.told == ("* 14 g at hole 2 seen from the front", "^ paint at hole 4")
+    own = drawn(*FLANGE[:2], weight, mark, slug="weight", of=2)
+    assert own is not None
+    assert (own.seen_from, asked(own).label) == ("the front", "2")
 
 
 @pytest.mark.parametrize(

@@ -45,8 +45,16 @@ LINES: dict[str, tuple[list[object], list[str]]] = {
     ),
     "faces": ([said.OrientationNoted(part="pan", feature="slots", faces="front")], ["slots front"]),
     "mark": (
+        [said.MarkMade(part="pan", mark="white paint", to="flange", marked_tooth=5, seen_from="rear")],
+        ["mark: white paint, flange, tooth 5 from rear"],
+    ),
+    "mark, no side": (
         [said.MarkMade(part="pan", mark="white paint", to="flange", marked_tooth=5)],
         ["mark: white paint, flange, tooth 5"],
+    ),
+    "weight and side": (
+        [said.WeightFound(part="pan", position="hole 2", mass="14 g", seen_from="rear")],
+        ["14 g weight at hole 2 from rear"],
     ),
     "weight": ([said.WeightFound(part="pan", position="hole 2", mass="14 g")], ["14 g weight at hole 2"]),
     "locking piece": ([said.WeightFound(part="pan", position="hole 1", what="plate")], ["plate at hole 1"]),

@@ -120,6 +120,10 @@ TOLD: dict[str, tuple[object, str]] = {
         said.MarkMade(part="pan", mark="scribe", to="yoke", spline_teeth=27, marked_tooth=5),
         "gearbox pan marked: scribe, to yoke, tooth 5 of 27 teeth",
     ),
+    "mark from a side": (
+        said.MarkMade(part="pan", mark="scribe", spline_teeth=27, marked_tooth=5, seen_from="rear"),
+        "gearbox pan marked: scribe, tooth 5 of 27 teeth seen from the rear",
+    ),
     "torque": (
         said.TorqueSpecified(
             part="pan", stages=(said.Stage("by hand"), said.Stage("torque", "8 N.m")), order=(1, 3, 2)

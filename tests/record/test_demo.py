@@ -72,7 +72,7 @@ HELD = {
     "stuck part cleaned": ("centre bearing", "rust and dirt off"),
     "stuck part greased for next time": ("centre bearing", "greased so that it comes off next time"),
     "slots face forward": ("centre bearing", "slots in the rubber face front"),
-    "yoke on its tooth": ("sliding yoke", "tooth 7 of 28 to the mark"),
+    "yoke on its tooth": ("sliding yoke", "tooth 7 of 28 seen from the rear to the mark"),
     "new joint": ("universal joint, rear", "new universal joint on hand"),
     "grease nipple where a gun reaches": ("universal joint, rear", "where a grease gun can reach it"),
     "pan of another kind": ("gearbox pan", "new gearbox pan, pressed steel kind on hand"),

@@ -181,7 +181,7 @@ async def test_undo_strikes_the_last_word_of_the_step_and_shows_its_check_again(
             await press(pilot, "space")
             await shows(pilot, "> MARKS IN LINE")
             await press(pilot, "space")
-            await shows(pilot, "> ALL 4 BOLTS")
+            await shows(pilot, "> IN PLACE, FACES TOGETHER")
             await press(pilot, "u")
             await shows(pilot, "> MARKS IN LINE", "kept: undone: confirmed: marks in line")
             assert check(desk, "marks in line").open
@@ -228,7 +228,7 @@ async def test_two_terminals_see_each_other(tmp_path: Path) -> None:
                 await shows(here, "> MARKS IN LINE")
                 await shows(there, "[x] bag")
                 await press(there, "space")
-                await shows(there, "> ALL 4 BOLTS")
+                await shows(there, "> IN PLACE, FACES TOGETHER")
             await shows(here, "[x] MARKS IN LINE", "confirmed: ann")
 
 
@@ -346,7 +346,7 @@ async def test_the_third_touch_says_and_does_what_the_check_on_display_can_use(t
             await pilot.click("#other")
             await until(pilot, lambda: isinstance(app.screen, PromptScreen))
             await press(pilot, "escape")
-            confirm(desk, "bag", "marks", "all 4", part=FLANGE)
+            confirm(desk, "bag", "marks", "in place", "all 4", part=FLANGE)
             await shows(pilot, "UNDO LAST")
             await press(pilot, "space")
             await shows(pilot, "STAGE 1", "TIGHTEN")
@@ -363,7 +363,7 @@ async def test_the_third_touch_says_and_does_what_the_check_on_display_can_use(t
 async def test_space_on_a_stage_opens_the_joint_and_escape_comes_back(tmp_path: Path) -> None:
     with bench(tmp_path) as desk:
         story = told(desk)
-        confirm(desk, "bag", "marks", "all 4", part=FLANGE)
+        confirm(desk, "bag", "marks", "in place", "all 4", part=FLANGE)
         app = ReassemblyApp(desk)
         async with app.run_test(size=SMALL) as pilot:
             await opened(pilot, RefitScreen(), story.job)
@@ -429,7 +429,7 @@ async def test_hostile_words_are_shown_and_never_obeyed(tmp_path: Path, size: tu
 
 def _tight(desk: Desk, part: str) -> None:
     """All of a part's work by ben, up to its second check."""
-    confirm(desk, "bag", "marks", "all 4", part=part)
+    confirm(desk, "bag", "marks", "in place", "all 4", part=part)
     specified = next(e for e in desk.job().said(said.TorqueSpecified) if e.fact.part == part)
     for stage in (1, 2):
         desk.say(said.StageTightened(specification=specified.id, stage=stage))

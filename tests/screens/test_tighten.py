@@ -27,7 +27,7 @@ SIZES = pytest.mark.parametrize("size", [WIDE, SMALL], ids=["80x24", "50x15"])
 
 def started(desk: Desk, part: str = FLANGE) -> str:
     """Everything before the first stage is confirmed; the entry id of the specification."""
-    confirm(desk, "bag", *(["marks"] if part == FLANGE else ["back in place"]), "all 4", part=part)
+    confirm(desk, "bag", *(["marks", "in place"] if part == FLANGE else ["back in place"]), "all 4", part=part)
     return specification(desk, part)
 
 
@@ -130,7 +130,7 @@ async def test_undo_takes_back_the_last_position_with_one_key(tmp_path: Path) ->
 async def test_a_stage_waits_until_all_are_started_by_hand(tmp_path: Path) -> None:
     with bench(tmp_path) as desk:
         story = told(desk)
-        confirm(desk, "bag", "marks", part=FLANGE)
+        confirm(desk, "bag", "marks", "in place", part=FLANGE)
         async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
             await opened(pilot, TightenScreen(specification(desk)), story.job)
             await shows(pilot, "NOT YET. First: all 4 bolts started by hand")
@@ -280,7 +280,7 @@ async def test_what_a_colleague_tightens_meanwhile_is_not_said_twice(tmp_path: P
 async def test_bolts_of_another_length_stand_at_their_positions(tmp_path: Path, size: tuple[int, int]) -> None:
     with bench(tmp_path) as desk:
         story = told(desk)
-        for each in ("bag", "marks", "all 4", "stage", "second", "stripe", "connected"):
+        for each in ("bag", "marks", "all 4", "stage", "second", "stripe", "in place"):
             for found in [c for c in _open(desk, FLANGE) if c.wording.startswith(each)]:
                 desk.say(said.ExceptionAccepted(check=found.key, reason="told", accepted_by="ann"))
         specified = started(desk, PAN)

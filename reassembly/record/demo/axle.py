@@ -65,7 +65,10 @@ def seal_job(ben: Person) -> None:
     flange = ben.takes("propshaft, rear flange", how="disconnected", note="seated all round, no gap")
     ben.says(
         MarkMade(part=flange, mark="two punch dots", to="pinion flange"),
-        WeightFound(part=flange, what="riveted weight", position="90 deg from the dots", radius="52 mm"),
+        WeightFound(
+            part=flange, what="riveted weight", position="90 deg from the dots", radius="52 mm",
+            seen_from="front",
+        ),
         FastenersRemoved(
             part=flange, count=4, thread="M10x1.25", lengths=("32",), strength="10.9", drive="hex 15",
             safety_critical=True,
@@ -83,13 +86,16 @@ def seal_job(ben: Person) -> None:
     )
     nut = ben.takes("pinion flange", note="never driven on with a hammer")
     ben.says(
-        MarkMade(part=nut, mark="white paint on tooth and shaft", to="pinion", spline_teeth=26, marked_tooth=1),
+        MarkMade(
+            part=nut, mark="white paint on tooth and shaft", to="pinion", spline_teeth=26, marked_tooth=1,
+            seen_from="front",
+        ),
         FastenersRemoved(part=nut, count=1, what="nut", thread="M20x1.5", strength="10", drive="hex 30", reuse="renew"),
         TorqueSpecified(
             part=nut, stages=(Stage("torque", "120 N.m"), Stage("angle", "60 deg")), source=f"{SOURCE}, page 64"
         ),
         CareNoted(part=nut, care="inspect", what="running face for the seal, no groove a nail can feel"),
-    )
+    )  # fmt: skip
     seal = ben.takes("pinion seal")
     ben.says(
         RenewalNeeded(part=seal, what="pinion seal", part_number="PS-64", why="leaked"),

@@ -96,8 +96,12 @@ def _open_the_driveline(ann: Person) -> None:
     flange = ann.takes("propshaft, rear flange", how="disconnected", note="seated all round, no gap")
     ann.says(
         MarkMade(part=flange, mark="white paint across both", to="pinion flange", note="made before parting"),
-        WeightFound(part=flange, what="locking plate", mass="14 g", position="hole 1", radius="48 mm"),
-        WeightFound(part=flange, what="locking plate", mass="6 g", position="hole 3", radius="48 mm"),
+        WeightFound(
+            part=flange, what="locking plate", mass="14 g", position="hole 1", radius="48 mm", seen_from="rear"
+        ),
+        WeightFound(
+            part=flange, what="locking plate", mass="6 g", position="hole 3", radius="48 mm", seen_from="rear"
+        ),
         FastenersRemoved(
             part=flange, count=4, thread="M10x1.25", lengths=("35",), strength="10.9", drive="hex 15", reuse="renew",
             safety_critical=True,
@@ -134,7 +138,7 @@ def _open_the_driveline(ann: Person) -> None:
     )
     ann.bags(bracket, shelf="C3")
 
-    joint = ann.takes("propshaft, front joint", how="disconnected", note="seated square, boot not twisted")
+    joint = ann.takes("propshaft, front joint", how="disconnected", note="faces together all round, boot not twisted")
     ann.says(
         AidFitted(part=joint, aid=JOINT_TIE, where="twice round, so that the joint cannot come apart"),
         MarkMade(part=joint, mark="one punch dot on each", to="gearbox output flange"),
@@ -166,9 +170,12 @@ def _propshaft_on_the_bench(ben: Person) -> None:
     )  # fmt: skip
     yoke = ben.takes("sliding yoke", parent=shaft)
     ben.says(
-        MarkMade(part=yoke, mark="yellow paint on tooth and tube", to="shaft", spline_teeth=28, marked_tooth=7),
+        MarkMade(
+            part=yoke, mark="yellow paint on tooth and tube", to="shaft", spline_teeth=28, marked_tooth=7,
+            seen_from="rear",
+        ),
         CareNoted(part=yoke, care="grease", what="splines, thin, and the seal lip"),
-    )
+    )  # fmt: skip
     bearing = ben.takes("centre bearing", parent=shaft)
     ben.says(
         PartStuck(part=bearing, freed="puller and a little heat", grease="thin film of assembly paste on the seat"),
