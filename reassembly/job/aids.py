@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Literal
 if TYPE_CHECKING:
     from reassembly.job.entries import AidFitted
 
-Does = Literal["holds", "in the way", "not told"]
+Purpose = Literal["holds", "in the way", "not told"]
 
 # Words of the trade: common practice, no source. Where an aid is fitted names other things, so only verbs count there.
 _HOLDING = "hold(?:s|ing)?|held|ties?|tied|tying|hang(?:s|ing)?|hung|support(?:s|ed|ing)|carr(?:y|ies|ied|ying)"
@@ -25,7 +25,7 @@ _IN_THE_WAY = re.compile(
 _IT_HOLDS, _IT_CLOSES = re.compile(rf"\b(?:{_HOLDING})\b"), re.compile(rf"\b(?:{_CLOSING})\b")
 
 
-def does(fact: AidFitted) -> Does:
+def purpose(fact: AidFitted) -> Purpose:
     """Whether an aid holds something (it comes out last) or stands in the way (it comes out first).
 
     What it is called decides; where that says neither or both, where it is fitted. Else it is not told, and both are
@@ -35,7 +35,7 @@ def does(fact: AidFitted) -> Does:
     return called if called != "not told" else _either(fact.where, _IT_HOLDS, _IT_CLOSES)
 
 
-def _either(text: str, holds: re.Pattern[str], in_the_way: re.Pattern[str]) -> Does:
+def _either(text: str, holds: re.Pattern[str], in_the_way: re.Pattern[str]) -> Purpose:
     words = text.casefold()
     one, other = bool(holds.search(words)), bool(in_the_way.search(words))
     return "not told" if one == other else "holds" if one else "in the way"

@@ -8,7 +8,7 @@ from functools import singledispatch
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
 from reassembly.job import entries as said
-from reassembly.job.aids import does
+from reassembly.job.aids import purpose
 from reassembly.job.bag import shelf_of
 from reassembly.job.job import bag_code, fold, part_in
 from reassembly.job.places import clock_place, proof_of_connection, tooth, weight, weight_place
@@ -262,10 +262,10 @@ def stages_in_order(fact: said.TorqueSpecified, seen: Context) -> Iterator[Ask]:
 def aid_comes_out(fact: said.AidFitted, seen: Context) -> Iterator[Ask]:
     """What holds comes out when its part is back and tight, what is in the way before; where neither is told, it is
     looked at before and comes out last."""
-    what = does(fact)
-    if what == "not told":
+    what_for = purpose(fact)
+    if what_for == "not told":
         yield Ask("clear", Turn.AID, f"{fact.aid} not in the way of the part", fact.where)
-    yield Ask("out", Turn.AID if what == "in the way" else Turn.LET_GO, f"{fact.aid} out again", fact.where, "aid")
+    yield Ask("out", Turn.AID if what_for == "in the way" else Turn.LET_GO, f"{fact.aid} out again", fact.where, "aid")
 
 
 @asks.register

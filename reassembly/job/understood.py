@@ -8,7 +8,7 @@ from functools import singledispatch
 from typing import TYPE_CHECKING
 
 from reassembly.job import entries as said
-from reassembly.job.aids import does
+from reassembly.job.aids import purpose
 from reassembly.job.asks import words
 from reassembly.job.doubt import INCH_UNIT, METRE_UNIT, unit_of
 from reassembly.job.doubts_of_stripdown import pitch_in_words
@@ -222,7 +222,7 @@ def _stages(stages: Sequence[said.Stage], job: Job) -> Iterator[str]:
 
 @lines.register(said.AidFitted)
 def aid(fact: said.AidFitted, job: Job) -> Iterator[str]:
-    match does(fact):
+    match purpose(fact):
         case "holds":
             yield "it holds: asked out last, when the part is back and tight"
         case "in the way":

@@ -152,6 +152,14 @@ class History:
         return entry
 
 
+def entries_of(*facts: object) -> list[Entry[Any]]:
+    """These facts, said one after another by ann at bench KD."""
+    history = History()
+    for fact in facts:
+        history.say(fact, bench="KD", time="2026-03-14T16:55:00+00:00")
+    return history.entries
+
+
 def odd(seeds: list[int], hostile: bool = False) -> list[Entry[Any]]:
     """Any fact about anything, from two benches and several people, with references that may lead nowhere."""
     history = History()

@@ -2,7 +2,7 @@
 
 import pytest
 
-from reassembly.job.aids import does
+from reassembly.job.aids import purpose
 from reassembly.job.entries import AidFitted
 
 # from the list of the trade's usual aids: common practice, no source
@@ -27,7 +27,7 @@ NOT_TOLD = ("gadget", "", "guide stud", "tape", "plug on a wire", "strapped cove
     ],
 )
 def test_what_an_aid_does_is_told_by_what_it_is_called(aid: str, told: str) -> None:
-    assert does(AidFitted(aid=aid)) == told
+    assert purpose(AidFitted(aid=aid)) == told
 
 
 @pytest.mark.parametrize(
@@ -42,4 +42,4 @@ def test_what_an_aid_does_is_told_by_what_it_is_called(aid: str, told: str) -> N
     ],
 )
 def test_where_it_is_fitted_decides_only_what_its_name_leaves_open(aid: str, where: str, told: str) -> None:
-    assert does(AidFitted(aid=aid, where=where)) == told
+    assert purpose(AidFitted(aid=aid, where=where)) == told

@@ -6,6 +6,7 @@ from reassembly.job import entries as said
 from reassembly.job.at_hand import AtHand, at_hand
 from reassembly.job.job import Job
 from reassembly.job.plan import plan
+from tests.job.histories import entries_of
 
 FLANGE = (
     said.PartRemoved(part="flange", name="propshaft, rear flange"),
@@ -27,13 +28,7 @@ FLANGE = (
 
 
 def needs(*more: said.Fact) -> AtHand:
-    job = Job.of(
-        said.Entry(
-            version=1, bench="KD", number=n, hlc=n, time="2026-03-14T16:55:00+00:00", clock_trusted=True, who="ann",
-            job="KD-1", previous="", fact=fact,
-        )
-        for n, fact in enumerate((*FLANGE, *more), 1)
-    )  # fmt: skip
+    job = Job.of(entries_of(*FLANGE, *more))
     step = plan(job).step("flange")
     assert step is not None
     return at_hand(step)

@@ -12,7 +12,7 @@ from reassembly.job import entries as said
 from reassembly.job.checks import checks
 from reassembly.job.drawn import drawing
 from reassembly.job.job import Job
-from tests.job.histories import odd
+from tests.job.histories import entries_of, odd
 
 if TYPE_CHECKING:
     from reassembly.job.drawn import Drawing, Spot
@@ -20,13 +20,7 @@ if TYPE_CHECKING:
 
 def drawn(*facts: said.Fact, slug: str, of: int = 0, other_side: bool = False) -> Drawing | None:
     """The drawing of a check of the first fact, or of a later one."""
-    job = Job.of(
-        said.Entry(
-            version=1, bench="KD", number=n, hlc=n, time="2026-03-14T16:55:00+00:00", clock_trusted=True, who="ann",
-            job="KD-1", previous="", fact=fact,
-        )
-        for n, fact in enumerate(facts, 1)
-    )  # fmt: skip
+    job = Job.of(entries_of(*facts))
     check = next(c for c in checks(job) if c.key == f"KD.{of + 1}.{slug}")
     return drawing(check, job, other_side)
 

@@ -15,7 +15,7 @@ from reassembly.job.plan import plan
 from reassembly.job.standing import standing
 from reassembly.record.demo.build import build
 from reassembly.record.desk import Desk
-from tests.job.histories import odd
+from tests.job.histories import entries_of, odd
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -24,13 +24,7 @@ NOW = datetime(2026, 3, 14, 16, 55, tzinfo=UTC)
 
 
 def job(*facts: said.Fact) -> Job:
-    return Job.of(
-        said.Entry(
-            version=1, bench="KD", number=n, hlc=n, time="2026-03-14T16:55:00+00:00", clock_trusted=True, who="ann",
-            job="KD-1", previous="", fact=fact,
-        )
-        for n, fact in enumerate(facts, 1)
-    )  # fmt: skip
+    return Job.of(entries_of(*facts))
 
 
 def told(*facts: said.Fact) -> dict[str, str]:

@@ -6,17 +6,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from reassembly.job import entries as said
-from reassembly.job.entries import Entry, Fact
 from reassembly.job.job import Job, parts
 from reassembly.job.struck import bring_back, may_be_withdrawn, struck_out, withdrawal, without
-
-
-def told(*facts: Fact) -> list[Entry[Fact]]:
-    return [
-        Entry(bench="KD", number=n, hlc=n, time="", who="ann", job="J", previous="", fact=fact)
-        for n, fact in enumerate(facts, 1)
-    ]
-
+from tests.job.histories import entries_of
 
 OPENED = said.JobOpened(vehicle="Kestrel van")
 ABOUT = (
@@ -30,31 +22,31 @@ ABOUT = (
 
 
 @given(st.lists(st.sampled_from(ABOUT), max_size=8))
-def test_a_part_withdrawn_is_as_if_never_said_and_brought_back_as_if_never_withdrawn(about: list[Fact]) -> None:
-    before = told(OPENED, said.PartRemoved(part="pan", name="pan"), *about)
+def test_a_part_withdrawn_is_as_if_never_said_and_brought_back_as_if_never_withdrawn(about: list[said.Fact]) -> None:
+    before = entries_of(OPENED, said.PartRemoved(part="pan", name="pan"), *about)
     every = [*(e.fact for e in before), *withdrawal(before[1], "wrong vehicle", Job.of(before))]
-    went = Job.of(told(*every))
+    went = Job.of(entries_of(*every))
     assert "pan" not in parts(went)
     assert _said(went)[1:] == [fact for fact in about if "pan" not in str(fact)]
     removal = next(s for s in struck_out(went) if s.entry.id == before[1].id)
-    back = Job.of(told(*every, *bring_back(removal, "it is ours", went)))
+    back = Job.of(entries_of(*every, *bring_back(removal, "it is ours", went)))
     assert _said(back) == [e.fact for e in before]
     assert struck_out(back) == []
 
 
-def _said(job: Job) -> list[Fact]:
+def _said(job: Job) -> list[said.Fact]:
     return [e.fact for e in job.entries if not isinstance(e.fact, said.EntryStruck)]
 
 
 def test_a_part_that_came_off_twice_keeps_its_facts_when_one_removal_is_withdrawn() -> None:
-    entries = told(*(said.PartRemoved(part="pan", name="pan"),) * 2, said.MarkMade(part="pan", mark="paint"))
+    entries = entries_of(*(said.PartRemoved(part="pan", name="pan"),) * 2, said.MarkMade(part="pan", mark="paint"))
     assert [
         f.entry for f in withdrawal(entries[1], "once only", Job.of(entries)) if isinstance(f, said.EntryStruck)
     ] == [entries[1].id]
 
 
 def test_only_the_last_check_in_may_not_be_withdrawn() -> None:
-    one, two = told(OPENED), told(OPENED, OPENED)
+    one, two = entries_of(OPENED), entries_of(OPENED, OPENED)
     assert not may_be_withdrawn(one[0], Job.of(one))
     assert may_be_withdrawn(two[1], Job.of(two))
     assert without(Job.of(two), two[0].id).entries == (two[1],)

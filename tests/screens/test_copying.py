@@ -9,6 +9,7 @@ import pytest
 
 from reassembly.job.entries import JobOpened, PartRemoved, PersonAdded
 from reassembly.record.desk import Desk
+from reassembly.record.trouble import Trouble
 from reassembly.screens import copying
 from reassembly.screens.app import ReassemblyApp
 from reassembly.screens.copying import Copying
@@ -60,7 +61,7 @@ async def test_another_journal_in_its_place_stands_on_the_bench_and_nothing_is_k
     with Desk.open(tmp_path / "shop", who="ann") as desk:
         async with at_bench(desk) as bench:
             assert "is not the one that was last" in " ".join(bench.painted().split())
-        with pytest.raises(Exception, match="Nothing was changed"):
+        with pytest.raises(Trouble, match="Nothing was changed"):
             desk.say(PartRemoved(part="pan", name="pan"), job="X")
 
 
