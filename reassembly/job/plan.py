@@ -12,7 +12,7 @@ from reassembly.job.job import asked_again, parts
 from reassembly.job.refit_order import refit_order
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Collection, Iterable, Iterator
 
     from reassembly.job.checks import Check
     from reassembly.job.entries import Entry
@@ -101,8 +101,9 @@ def plan(job: Job) -> Plan:
     return Plan(steps, tuple(sorted(last, key=lambda c: c.turn)))
 
 
-def first(before: Check, steps: Plan) -> tuple[str, ...]:
-    """What must be done before this check can be confirmed, in words; empty when it can be."""
+def first(before: Check, steps: Plan, said: Collection[str] = ()) -> tuple[str, ...]:
+    """What must be done before this check can be confirmed, in words; empty when it can be. `said` are keys of checks
+    that count as confirmed, because they are said in the same breath."""
     step = steps.step(before.part)
     if before.turn == Turn.LET_GO and step is None:  # who knows which part it holds: all of them are back first
         return tuple(each.part.name for each in steps.steps if any(map(_holds_up, each.checks)))
@@ -112,7 +113,7 @@ def first(before: Check, steps: Plan) -> tuple[str, ...]:
         return tuple(_names(step.blocked_by, steps))
     if before.turn < Turn.BACK:
         return ()
-    return tuple(c.wording for c in step.checks if _holds_up(c) and _comes_first(c, before))
+    return tuple(c.wording for c in step.checks if c.key not in said and _holds_up(c) and _comes_first(c, before))
 
 
 def _comes_first(one: Check, other: Check) -> bool:

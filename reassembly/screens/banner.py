@@ -32,13 +32,16 @@ class Banner(Widget):
     """Shown while an answer stands; the next key or a touch takes it away."""
 
     answer: Answer | None = None
+    _letters = LETTERS
 
-    def show(self, answer: Answer | None) -> None:
-        self.answer = answer
+    def show(self, answer: Answer | None, letters: int = LETTERS) -> None:
+        """`letters` are the rows that its letters may take."""
+        self.answer, self._letters = answer, letters
         self.display = answer is not None
         self.set_class(self.refuses, "refuses")
         # Not on the screen: the style of every widget on it would be worked out anew.
         self.screen.query("#now, #touch").set_class(self.refuses, "-refused")
+        self.screen.query("#now").set_class(self.answer is not None, "-answered")
         self.screen.query("#under, #drawing").set_class(answer is not None, "-answered")
         self.refresh(layout=True)
 
@@ -56,7 +59,7 @@ class Banner(Widget):
     def _rows(self, width: int) -> list[str]:
         if self.answer is None:
             return []
-        letters = fitted(BIG[self.answer.kind], width, LETTERS)
+        letters = fitted(BIG[self.answer.kind], width, self._letters)
         told = self.answer.detail
         if self.answer.kind == "not our label":
             told = f"{self.answer.headline}: {told}"

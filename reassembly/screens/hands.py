@@ -11,15 +11,17 @@ from reassembly.job.entries import EntryStruck, WrenchAdded
 from reassembly.job.job import bag_code, title
 from reassembly.job.people import name_key
 from reassembly.job.telling import Names, tell
+from reassembly.job.wording import many
 from reassembly.record.trouble import Trouble
 from reassembly.screens.frame import Frame
 from reassembly.screens.who import WhoScreen
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Sequence
 
     from reassembly.job.doubt import Doubt
     from reassembly.job.entries import Entry, Fact
+    from reassembly.record.customer import Customer
 
 UNDONE = "undone at the bench"
 ANOTHER = "another wrench: add it"
@@ -58,6 +60,13 @@ class HandsScreen(Frame):
         finally:
             self._own = False
 
+    def say_all(self, facts: Sequence[Fact], kept: str, details: Customer | None = None) -> bool:
+        self._own = True
+        try:
+            return super().say_all(facts, kept, details)
+        finally:
+            self._own = False
+
     def came_back(self) -> None:
         """From a screen on which something may have been said of what is on display."""
         self._own = True
@@ -80,10 +89,15 @@ class HandsScreen(Frame):
         return self.say(fact, kept)
 
     def undo(self, several: Iterable[Entry[Any]]) -> None:
-        """Strike out the last of these entries."""
+        """Strike out the last of these entries, and with it what the same key said."""
         last = max(several, key=lambda e: e.order, default=None)
         if last is None:
             self.answer("nothing to undo here", "warn")
+            return
+        breath = [e for e in self.job.entries if e.id in self.bench.breath]
+        if last in breath and len(breath) > 1:
+            strikes = [EntryStruck(entry=e.id, why=UNDONE) for e in breath]
+            self.say_all(strikes, f"undone: {many(len(breath), 'check')} said with one key")
             return
         whose = f", said by {last.who}" if name_key(last.who) != name_key(self.desk.who) else ""
         self.say(EntryStruck(entry=last.id, why=UNDONE), f"undone: {tell(last, Names.of(self.job))}{whose}")

@@ -26,9 +26,10 @@ from reassembly.job.job import bag_code, title
 from reassembly.job.people import name_key
 from reassembly.job.plan import Plan, first, plan
 from reassembly.job.reckoning import consequence
-from reassembly.job.walk import LAST, checks_of, next_check, next_step, steps_in_turn
+from reassembly.job.together import together
+from reassembly.job.walk import LAST, checks_of, next_check, next_step, put_off, steps_in_turn
 from reassembly.record.trouble import Trouble
-from reassembly.screens.banner import Banner
+from reassembly.screens.banner import LETTERS, Banner
 from reassembly.screens.drawing import DrawingView, cells_for
 from reassembly.screens.exception import except_check
 from reassembly.screens.form import FormScreen
@@ -50,24 +51,29 @@ from reassembly.screens.step import (
     where_it_waits,
 )
 from reassembly.screens.text import computed, cut, shown
+from reassembly.screens.together import ask_together, in_view, say_together
 from reassembly.screens.touch import Touch
 from reassembly.screens.ways import BY_BADGE, SCANNED, add_fluid, answer_check, measured
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
+    from collections.abc import Iterator, Mapping, Sequence
 
     from textual.app import ComposeResult
 
     from reassembly.job.checks import Check
     from reassembly.job.entries import Entry
+    from reassembly.job.plan import Step
     from reassembly.job.reckon import Reckoned
+    from reassembly.record.customer import Customer
 
 
 LOW = 20  # rows, below which the list of checks has no room
+OTHER_ROWS = 13  # those above and below the list and the answer to a scan
 
 
 class RefitScreen(HandsScreen):
-    """One check at a time. Space confirms the one that is shown; scanning a bag finds its part and says whether it
+    """One check at a time. Space confirms the one that is shown; y all that are in view and need no tool, value or
+    other person, and opens the joint that comes then. Scanning a bag finds its part and says whether it
     may go back now. Wrong order is refused with what must come first. r says what a check waits for, c goes to the
     second check, which another person makes by scanning a badge. Cards do all of it without a key."""
 
@@ -75,6 +81,7 @@ class RefitScreen(HandsScreen):
     BINDINGS = [
         Binding("space", "confirm", "Confirm"),
         Binding("n", "not_now", "Not now"),
+        Binding("y", "together", "All of these"),
         Binding("t", "other_way", "Tighten"),
         Binding("r", "because", "Not now, because", show=False),
         Binding("c", "second", "Second check", show=False),
@@ -165,7 +172,8 @@ class RefitScreen(HandsScreen):
         self.query_one("#name", Static).update(shown(cut(called.upper(), max(10, width - len(where) - 4))))
         self.query_one("#shelf", Static).update(shown(where))
         warned = cautions(job, part) if step else job_cautions(job)
-        ready = have_ready(step, width - 2) if self.app.size.height >= LOW else ""
+        answered = self.query_one(Banner).answer is not None
+        ready = have_ready(step, width - 2) if self.app.size.height >= LOW and not answered else ""
         under = [*under_name(step, refit), *([ready] if ready else []), *(f"! {each}" for each in warned[:1])]
         self.query_one("#under", Static).update(shown("\n".join(under)))
         checks = checks_of(refit, part)
@@ -240,25 +248,74 @@ class RefitScreen(HandsScreen):
         self.refresh_all()
         return refused
 
+    def _clear_refusal(self) -> bool:
+        """Whether a refusal stood there: under it the check was not in view, or not in mind, and nothing is said."""
+        refused = self.query_one(Banner).refuses
+        if refused:
+            self._clear()
+            self.answer("")
+        return refused
+
     def _shown(self) -> tuple[Check | None, Plan]:
         """The check on display as it stands now."""
         refit = plan(self.job)
         return refit.check(self._key), refit
+
+    def say_all(self, facts: Sequence[Any], kept: str, details: Customer | None = None) -> bool:
+        self.query_one(Banner).show(None)
+        return super().say_all(facts, kept, details)
 
     def say(self, fact: Any, kept: str = "") -> Entry[Any] | None:
         self.query_one(Banner).show(None)
         return super().say(fact, kept)
 
     def action_confirm(self) -> None:
-        if self._clear():
-            self.answer("")
-            return  # under a refusal the check was not in view, or not in mind
+        if self._clear_refusal():
+            return
         check, refit = self._shown()
         if check is None or not check.open:
             self._go_on(refit)
             self.refresh_all()
         elif self._may(check, refit):
             answer_check(self, check)
+
+    def action_together(self) -> None:
+        """Say of this step whatever needs no more than saying so, then show the joint to be tightened."""
+        if self._clear_refusal():
+            return
+        refit, part = plan(self.job), self._part or LAST
+        step = refit.step(part)
+        if step is None:
+            self.answer("what is asked of the whole vehicle is looked at one by one: Space confirms it", "warn")
+            return
+        several = together(refit, part, {*self._put_off, *put_off(self.job)})
+        rows = [step.checks.index(check) for check in several]
+        if not several:
+            self._to_the_joint(step)
+        elif in_view(self.query_one("#checks", OptionList), rows):
+            self._say_together(several)
+        else:
+            ask_together(self, several, lambda: self._say_together(several), self._show_check)
+
+    def _say_together(self, several: tuple[Check, ...]) -> None:
+        if say_together(self, several) and (step := plan(self.job).step(several[0].part)):
+            self._to_the_joint(step, said=True)
+
+    def _to_the_joint(self, step: Step, *, said: bool = False) -> None:
+        """Open the joint that is next; where there is none, say what the rest of the step waits for."""
+        refit = plan(self.job)
+        check = next_check(refit, step.part.id, self._put_off)
+        if check and check.way == "tighten":
+            answer_check(self, check)
+        elif not said and step.blocked_by:
+            self.answer(first_in_words([waits.part.name for waits in _steps(refit, step.blocked_by)]), "warn")
+        elif not said:
+            waits = f": {check.wording}" if check else ""
+            self.answer(f"nothing here is confirmed by saying so alone{waits}", "warn")
+
+    def _show_check(self, key: str) -> None:
+        self._key = key
+        self._clear()
 
     def _may(self, check: Check, refit: Plan) -> bool:
         before = first(check, refit)
@@ -449,11 +506,24 @@ class RefitScreen(HandsScreen):
             self.refresh_all()
         return found
 
+    def _letters(self, found: Answer) -> int:
+        """Smaller letters for FIT NOW where the large ones would hide what y says of the step."""
+        height, refit = self.app.size.height, plan(self.job)
+        step = refit.step(found.part)
+        if found.kind != "fit now" or step is None or height < LOW:
+            return LETTERS
+        rows = [step.checks.index(check) for check in together(refit, found.part, self._put_off)]
+        return LETTERS if max(rows, default=0) < height - OTHER_ROWS - LETTERS else LETTERS // 2
+
     def _show_answer(self, found: Answer, code: str = "") -> None:
-        self.query_one(Banner).show(found)
+        self.query_one(Banner).show(found, self._letters(found))
         if self.bench.answered.manner != "trouble":
             told = f"{found.headline}   scanned {code}" if code else found.headline
             self.answer(told, "fit" if found.kind == "fit now" else "warn")
+
+
+def _steps(refit: Plan, part_ids: Sequence[str]) -> Iterator[Step]:
+    return (step for step in refit.steps if step.part.id in part_ids)
 
 
 def _bags(refit: Plan, part: str, code: str) -> Iterator[Check]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from textwrap import wrap
 from typing import TYPE_CHECKING, Any
 
 from msgspec import structs
@@ -13,6 +14,8 @@ from reassembly.job.entries import StageTightened
 from reassembly.job.joint import Joint, joint
 from reassembly.job.plan import Plan, first, plan
 from reassembly.job.signoff import unsuitable
+from reassembly.job.together import together
+from reassembly.job.walk import put_off
 from reassembly.screens.bignumbers import BigNumbers, Number, position_of, value_of
 from reassembly.screens.hands import ANOTHER, HandsScreen
 from reassembly.screens.joint import JointView, legend, marks
@@ -21,6 +24,7 @@ from reassembly.screens.prompt import PromptScreen
 from reassembly.screens.rack import in_hand, is_reckoned, offered, reckoned_setting, setting
 from reassembly.screens.step import SMALL, first_in_words
 from reassembly.screens.text import cut, shown
+from reassembly.screens.together import ask_together, say_together
 from reassembly.screens.touch import Touch
 from reassembly.trade.measured import limits, read_measured
 
@@ -29,22 +33,26 @@ if TYPE_CHECKING:
 
     from textual.app import ComposeResult
 
+    from reassembly.job.checks import Check
     from reassembly.job.reckon import Reckoned
     from reassembly.job.tightening import StageAsked
     from reassembly.trade.measured import Measured
 
+LOW = 20  # rows, below which one line is left for what is told
 WITH_A_WRENCH = {"torque", "check pass"}
 MEASURED = {*WITH_A_WRENCH, "angle"}
 
 
 class TightenScreen(HandsScreen):
-    """Space says that the position between > and < is tight. Figures and arrows choose another position; that is
-    kept too, and shown with [!] as out of order. The drawing is seen from the side that is named under it."""
+    """Space says that the position between > and < is tight; y says it of the last one, and with it what is left of
+    the step. Figures and arrows choose another position; that is kept too, and shown with [!] as out of order. The
+    drawing is seen from the side that is named under it."""
 
     CSS_PATH = "tighten.tcss"
     BINDINGS = [
         Binding("space", "tight", "Tight"),
         Binding("a", "all", "Whole stage"),
+        Binding("y", "last_and_rest", "Last one, and the rest"),
         Binding("m", "measured", "Measured"),
         Binding("k", "wrench", "Wrench"),
         Binding("s", "setting", "Setting"),
@@ -121,6 +129,8 @@ class TightenScreen(HandsScreen):
         wrench = in_hand(self.bench.wrench, shop) if found.stage.kind in WITH_A_WRENCH else "no torque in this stage"
         self.query_one("#wrench", Static).update(shown(cut(wrench, width)))
         told = [*self._doubts(found, refit), *self._against(found)]
+        last = self._last_lines(self._rest(found)) if not told else []
+        told += last if len(last) <= self._room() else []
         self.query_one("#doubt", Static).update(shown("\n".join(cut(line, width) for line in told[:3])))
         self.query_one("#doubt", Static).display = bool(told)
         at = None if self._passed(found) or self._at is None else self._at[1]
@@ -219,15 +229,18 @@ class TightenScreen(HandsScreen):
             setting=self._setting(found.stage, self.job.opened.torque_unit),
         )
 
-    def _tell(self, fact: StageTightened, before: Joint) -> None:
+    def _tell(self, fact: StageTightened, before: Joint, rest: tuple[Check, ...] = ()) -> None:
         if self.say_unless_refused(fact) is None:
+            return
+        if rest and not say_together(self, rest):
             return
         job = self.job
         after = joint(job, plan(job), self._specification)
         if after is None:
             return
         if after.finished:
-            self.bench.answer(f"every stage is tight: {after.part.name}", "kept")
+            more = f", and {'; '.join(check.wording for check in rest)}" if rest else ""
+            self.bench.answer(f"every stage is tight: {after.part.name}{more}", "kept")
             self.dismiss(None)
         elif after.stage.number != before.stage.number:
             how = "" if fact.position else " at once"
@@ -243,6 +256,42 @@ class TightenScreen(HandsScreen):
             self.answer("how many there are is not recorded: a says the whole stage", "warn")
         else:
             self._tell(self._fact(found, self._at[1]), found)
+
+    def _rest(self, found: Joint) -> tuple[Check, ...]:
+        """What one more key may say with the last position: stripes, and what comes out. Nothing before that one."""
+        if found.check is None or found.finished or found.stage.number < found.stage.of or len(found.left) > 1:
+            return ()
+        job = self.job
+        return together(plan(job), found.part.id, put_off(job), {found.check.key})
+
+    def action_last_and_rest(self) -> None:
+        found = self._ready()
+        if found is None or self._at is None:
+            return
+        rest, position = self._rest(found), self._at[1]
+        if not rest:
+            last = found.stage.number == found.stage.of and len(found.left) <= 1
+            why = "nothing is left to say with it: Space says it is tight" if last else "y is for the last position"
+            self.answer(why, "warn")
+            return
+
+        def say() -> None:
+            self._tell(self._fact(found, position), found, rest)
+
+        if len(self._last_lines(rest)) <= self._room():
+            say()
+        else:
+            ask_together(self, rest, say, lambda _: None)
+
+    def _last_lines(self, rest: tuple[Check, ...]) -> list[str]:
+        if not rest:
+            return []
+        words = f"LAST ONE: y says it is tight, and {'; '.join(check.wording for check in rest)}"
+        return wrap(words, self.app.size.width - 2)
+
+    def _room(self) -> int:
+        """Rows beside what speaks against it."""
+        return 1 if self.app.size.height < LOW else 2
 
     def action_stage(self) -> None:
         """Which stage is under way, for whoever scans the card again."""
@@ -360,11 +409,15 @@ class TightenScreen(HandsScreen):
         self.ask(PromptScreen("SETTING", question, self._set_by, refuse), set_by)
 
     def action_undo(self) -> None:
-        since = joint(self.job, plan(self.job), self._specification)
+        """Strike out the last position; where none is tight, what the key said that opened the joint."""
+        job = self.job
+        since = joint(job, refit := plan(job), self._specification)
         after = max(since.specified.order, since.part.since) if since and since.part.removed else (0, "", 0)
-        self.undo(
-            e for e in self.job.said(StageTightened) if e.fact.specification == self._specification and e.order > after
-        )
+        several = [e for e in job.said(StageTightened) if e.fact.specification == self._specification]
+        step = refit.step(since.part.id) if since else None
+        answers = (check.answer for check in step.checks if check.answer) if step else ()
+        opened_by = [answer for answer in answers if answer.id in self.bench.breath]
+        self.undo([*(e for e in several if e.order > after), *opened_by])
 
     def action_other(self, by: int) -> None:
         """Along the order, over what is not yet tight."""

@@ -1,0 +1,87 @@
+"""One key for all that is in view of a step, and one key that takes it back."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import pytest
+
+from reassembly.job import entries as said
+from reassembly.job.plan import plan
+from tests.screens.bench import Bench, at_bench
+from tests.screens.hands import FLANGE, PAN, Story, check, told
+
+if TYPE_CHECKING:
+    from reassembly.record.desk import Desk
+
+
+@pytest.fixture
+def story(desk: Desk) -> Story:
+    found = told(desk)
+    desk.say(said.CheckConfirmed(check=check(desk, "bag", FLANGE).key))
+    return found
+
+
+def open_of(desk: Desk, part: str) -> list[str]:
+    return [c.wording for c in plan(desk.job()).checks if c.part == part and c.open]
+
+
+async def at_the_flange(bench: Bench, story: Story) -> None:
+    bench.desk.open_job = story.job
+    from reassembly.screens.refit import RefitScreen
+
+    bench.app.push_screen(RefitScreen())
+    await bench.settled()
+    await bench.scan(story.flange_bag)
+
+
+async def test_one_key_says_what_is_in_view_and_shows_the_joint(desk: Desk, story: Story) -> None:
+    async with at_bench(desk) as bench:
+        await at_the_flange(bench, story)
+        await bench.press("y")
+        assert bench.on() == "TightenScreen"
+        assert "2 checks; u takes them back" in bench.answer()
+        await bench.press("u")
+        assert "undone: 2 checks said with one key" in bench.answer()
+        assert open_of(desk, FLANGE)[:2] == ["marks in line", "all 4 bolts started by hand"]
+
+
+async def test_the_last_position_and_what_is_left_of_the_step_are_said_with_one_key(desk: Desk, story: Story) -> None:
+    async with at_bench(desk) as bench:
+        await at_the_flange(bench, story)
+        await bench.press("y", "space", "space", "space", "y")
+        assert bench.answer() == "y is for the last position"
+        await bench.press("space", "space", "space", "space")
+        assert "LAST ONE: y says it is tight, and stripe painted across every head; connected again" in " ".join(
+            bench.painted().split()
+        )
+        await bench.press("y")
+        assert bench.on() == "RefitScreen"
+        assert open_of(desk, FLANGE) == ["second check by another person"]
+        await bench.press("u")
+        assert open_of(desk, FLANGE)[-2:] == ["stripe painted across every head", "connected again"]
+
+
+async def test_on_a_small_panel_it_is_shown_before_it_is_said(desk: Desk, story: Story) -> None:
+    async with at_bench(desk, (50, 15)) as bench:
+        await at_the_flange(bench, story)
+        before = open_of(desk, FLANGE)
+        await bench.press("y")
+        assert bench.on() == "PickScreen"
+        assert "marks in line" in bench.painted()
+        assert open_of(desk, FLANGE) == before
+        await bench.press("enter")
+        assert bench.on() == "TightenScreen"
+        assert len(open_of(desk, FLANGE)) == len(before) - 2
+
+
+async def test_under_a_refusal_nothing_is_said(desk: Desk, story: Story) -> None:
+    async with at_bench(desk) as bench:
+        await at_the_flange(bench, story)
+        await bench.scan(story.pan_bag)
+        before = len(desk.job().entries)
+        await bench.press("y")
+        assert len(desk.job().entries) == before
+        await bench.press("right", "y")
+        assert bench.answer() == f"NOT YET. First: {FLANGE}"
+        assert open_of(desk, PAN)
