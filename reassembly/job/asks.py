@@ -280,6 +280,9 @@ def fluid_goes_in(fact: said.FluidDrained, seen: Context) -> Iterator[Ask]:
 
 @asks.register
 def level_in_its_window(fact: said.LevelSpecified, seen: Context) -> Iterator[Ask]:
+    if fact.engine == "running":  # the pump fills what stands empty: the level is right only after it (common practice)
+        yield Ask("started", Turn.LEVEL, "engine started, filled on at once", fact.fluid)
+        yield Ask("positions", Turn.LEVEL, "selector through every position, engine running", "a few seconds in each")
     window = words(fact.low, fact.high, between=" to ")
     engine = f"engine {fact.engine}" if fact.engine else ""
     yield Ask(

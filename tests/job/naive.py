@@ -133,7 +133,9 @@ def everything_asked(story: list[Entry[Any]]) -> list[Asked]:
                 asked += [Asked(f"{e.id}.fill", e), Asked(f"{e.id}.dry", e)]
                 if not any(isinstance(o.fact, LevelSpecified) and alike(o.fact.fluid, fluid) for o in story):
                     asked.append(Asked(f"{e.id}.level", e, "level"))
-            case LevelSpecified():
+            case LevelSpecified(engine=engine):
+                if engine == "running":
+                    asked += [Asked(f"{e.id}.started", e), Asked(f"{e.id}.positions", e)]
                 asked.append(Asked(f"{e.id}.level", e, "level"))
             case BagPacked(parts=parts):
                 asked += [Asked(f"{e.id}.bag:{part}", e, part=part) for part in set(parts)]

@@ -160,7 +160,12 @@ ASKED: dict[str, tuple[list[Any], list[tuple[str, str]]]] = {
         ("gear oil level right", "no temperature window recorded"),
     ]),
     "level": ([said.LevelSpecified(fluid="oil", low="35 degC", high="45 degC", engine="running", how="overflow")], [
+        ("engine started, filled on at once", "oil"),
+        ("selector through every position, engine running", "a few seconds in each"),
         ("oil level right", "at 35 degC to 45 degC, engine running, overflow"),
+    ]),
+    "level at rest": ([said.LevelSpecified(fluid="oil", engine="off", how="plug")], [
+        ("oil level right", "engine off, plug"),
     ]),
     "bag": ([said.BagPacked(bag="bcdfghjkln", parts=("p",), shelf="C4", holds="2 magnets")], [
         ("bag BCDFG HJKLN", "shelf C4, 2 magnets"),

@@ -45,6 +45,8 @@ REFIT: tuple[tuple[str, object, str], ...] = (
     ("A.8.out", said.AidRemoved(aid="A.8"), "ann"),
     ("A.11.fill", said.FluidFilled(fluid="gear oil", amount="5.6 l"), "ann"),
     ("A.11.fill", said.CheckConfirmed(check="A.11.fill"), "ann"),
+    ("A.12.started", said.CheckConfirmed(check="A.12.started"), "ann"),
+    ("A.12.positions", said.CheckConfirmed(check="A.12.positions"), "ann"),
     ("A.12.level", said.LevelChecked(fluid="gear oil", temperature="28 degC", engine="running"), "ann"),  # too cold
     ("A.12.level", said.LevelChecked(fluid="gear oil", temperature="40 degC", engine="running"), "ann"),
     ("A.11.dry", said.CheckConfirmed(check="A.11.dry"), "ann"),
@@ -102,6 +104,8 @@ def test_the_plan_after_stripdown() -> None:
         "stripe painted across every head",
         "wire out again",
         "gear oil filled",
+        "engine started, filled on at once",
+        "selector through every position, engine running",
         "gear oil level right",
         "no gear oil leak, engine run",
         "nothing left over",
