@@ -18,7 +18,7 @@ from reassembly.screens.frame import Frame
 from reassembly.screens.text import computed, dated
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Callable
 
     from reassembly.job.entries import Entry
     from reassembly.job.job import Job
@@ -70,7 +70,8 @@ class Keeping:
                 screen.show_answer()
 
         if not self._busy:
-            self.look(came, most=1)
+            with suppress(Trouble):  # whatever is done next tells it
+                self.look(came, most=1)
 
     def look(
         self,
@@ -96,7 +97,7 @@ class Keeping:
             elif isinstance(several, Exception):
                 raise several
             elif not several:
-                self._tell(f"no new picture in {_and(self.watch.places)}", "warn")
+                self._tell(self.no_picture, "warn")
             else:
                 assert isinstance(several, list)
                 if older_than(several[0], job):
@@ -137,6 +138,11 @@ class Keeping:
 
         self._app.sending.aside(lambda: photos.keep(desk.path, picture.path), kept)
 
+    @property
+    def no_picture(self) -> str:
+        """That nothing waits, and where it was looked for."""
+        return f"no new picture in {' and '.join(map(str, self.watch.places))}"
+
     def _may(self) -> bool:
         if self._busy:
             self._tell("a picture is on its way: wait until it is kept", "warn")
@@ -174,7 +180,3 @@ def in_words(picture: Waiting) -> str:
 def _told(picture: Waiting, kept: Kept) -> str:
     when = f"taken {dated(minute(kept.taken))}" if kept.taken else dated(written(picture))
     return f"{picture.path.name}, {when}, {kept.width} x {kept.height}, {computed(size(kept.size))}"
-
-
-def _and(places: Sequence[object]) -> str:
-    return " and ".join(map(str, places))

@@ -131,8 +131,7 @@ class PhotosScreen(Frame):
 
     def _about(self, now: Photo | Waiting | None) -> list[str]:
         if now is None:
-            places = " and ".join(map(str, self.bench.keeping.watch.places))
-            return ["no photo of this job", self._looking or f"no new picture in {places}"]
+            return ["no photo of this job", self._looking or self.bench.keeping.no_picture]
         of = f"{self._turned + 1} of {self._count}"
         if isinstance(now, Waiting):
             return [f"{of}   NEW, NOT KEPT YET: {in_words(now)}", f"Space keeps it with {self._called(self._part)}"]

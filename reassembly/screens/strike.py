@@ -32,7 +32,8 @@ class StrikeScreen(PromptScreen):
 
     BINDINGS = [Binding("f8", "withdraw", "Strike out only"), Binding("f9", "struck", "Bring back")]
 
-    def __init__(self, told: str, why: str, *, again: bool, withdraw: bool) -> None:
+    def __init__(self, told: str, why: str, *, again: bool, withdraw: bool, of_the_shop: bool) -> None:
+        self.OF_THE_SHOP = of_the_shop
         self._again = again
         self._withdraw = withdraw
         ways = (
@@ -60,7 +61,7 @@ class StrikeScreen(PromptScreen):
     def action_struck(self) -> None:
         from reassembly.screens.struck import StruckScreen
 
-        self.app.push_screen(StruckScreen())
+        self.app.push_screen(StruckScreen(of_the_shop=self.OF_THE_SHOP))
 
 
 def ask_strike(screen: Frame, entry: Entry[Any], again: Callable[[str], None] | None, why: str = "") -> None:
@@ -74,7 +75,13 @@ def ask_strike(screen: Frame, entry: Entry[Any], again: Callable[[str], None] | 
             again(answer)
 
     told = tell(entry, Names.of(screen.job))
-    asked = StrikeScreen(told, why, again=again is not None, withdraw=may_be_withdrawn(entry, screen.job))
+    asked = StrikeScreen(
+        told,
+        why,
+        again=again is not None,
+        withdraw=may_be_withdrawn(entry, screen.job),
+        of_the_shop=screen.OF_THE_SHOP,
+    )
     screen.ask(asked, answered, lambda: tell_it_stands(screen, entry.id))
 
 

@@ -14,7 +14,9 @@ from reassembly.job import entries as said
 from reassembly.job.entries import PhotoKept
 from reassembly.record import photos
 from reassembly.record.cards import CARDS
+from reassembly.record.desk import Desk
 from reassembly.record.printing import code_of
+from reassembly.record.trouble import Trouble
 from reassembly.screens import keeping
 from reassembly.screens.half_blocks import CONSOLE, PhotoView, half_blocks
 from reassembly.screens.photos import PhotosScreen
@@ -29,8 +31,6 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from textual.strip import Strip
-
-    from reassembly.record.desk import Desk
 
 
 @pytest.fixture
@@ -455,6 +455,24 @@ async def test_a_picture_that_comes_is_offered_once_beside_the_last_answer(
         done = len(looked)
         await bench.until(lambda: len(looked) > done + 2)
         assert bench.answer() == "TOO EARLY"
+
+
+async def test_a_picture_that_comes_while_the_journal_cannot_be_read_ends_nothing(
+    job: Desk, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def cannot(_: Desk) -> set[str]:
+        asked.append(1)
+        raise Trouble("The disk does not answer.")
+
+    asked: list[int] = []
+    monkeypatch.setattr(keeping, "EVERY", 0.02)
+    monkeypatch.setattr(keeping.Watch, "changed", lambda _: True)
+    monkeypatch.setattr(Desk, "photo_sources", cannot)
+    async with at_bench(job) as bench:
+        await bench.press("enter")
+        await bench.until(lambda: asked != [])
+        await bench.press("s")
+        assert bench.on() == "StripdownScreen"
 
 
 async def test_going_back_after_a_power_cut_the_same_photo_is_on_display(three: Desk) -> None:

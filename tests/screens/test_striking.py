@@ -177,3 +177,12 @@ async def test_a_fact_struck_at_another_terminal_meanwhile_is_not_said_twice(des
         assert bench.on() == "RemovalScreen"
         assert [e.fact.name for e in desk.job().said(said.PartRemoved)] == ["sump"]
         assert any(line.value == "pans" for line in bench.screen.query(Line))
+
+
+async def test_what_was_struck_in_the_workshop_is_brought_back_from_where_one_asks_what_is_wrong(desk: Desk) -> None:
+    desk.say(said.PersonAdded(person="milo"))
+    desk.say(said.EntryStruck(entry=desk.job("").entries[-1].id, why="left us"), job="")
+    async with at_bench(desk) as bench:
+        await bench.press("w", "x", "f9", "enter", "enter")
+        assert bench.answer().startswith("kept: stands again")
+    assert "milo" in desk.shop().people
