@@ -24,8 +24,14 @@ def written(facts: Iterable[Fact]) -> str:
     """
     every = tuple(facts)
     removal = [piece for fact in every if isinstance(fact, said.PartRemoved) for piece in _removal(fact)]
-    pieces = [piece for fact in every for piece in _pieces(fact, every)]
-    return ", ".join(filter(None, [*removal, *pieces])) if removal else f"+ {', '.join(filter(None, pieces))}"
+    rest = pieces(every)
+    return ", ".join(filter(None, [*removal, *rest])) if removal else f"+ {', '.join(rest)}"
+
+
+def pieces(facts: Iterable[Fact]) -> list[str]:
+    """What a line would say of these facts besides how a part came off, piece by piece."""
+    every = tuple(facts)
+    return [piece for fact in every for piece in _pieces(fact, every) if piece]
 
 
 def _removal(fact: said.PartRemoved) -> Iterator[str]:

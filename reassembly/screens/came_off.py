@@ -7,7 +7,9 @@ from typing import TYPE_CHECKING
 from textual.suggester import Suggester
 
 from reassembly.job.asks import two_groups
+from reassembly.job.completing import LEAST, Known, rest_of
 from reassembly.job.entries import BagPacked, FastenersRemoved, MarkMade, WeightFound
+from reassembly.job.job import Job
 from reassembly.job.telling import fasteners
 from reassembly.job.wording import many
 from reassembly.record.trouble import Trouble
@@ -58,16 +60,21 @@ class CameOff(Lines):
 
 
 class SaidBefore(Suggester):
-    """Names of parts said in earlier jobs; Right takes the one that is offered."""
+    """What goes on with a name or a piece begun, as it was said before: on this model, in the spec book, in this job,
+    and names of parts in any job. Tab or Right takes it."""
 
     def __init__(self, desk: Desk) -> None:
         super().__init__(use_cache=False, case_sensitive=True)
         self._desk = desk
+        self.known = Known()
+        self.job = Job()
 
     async def get_suggestion(self, value: str) -> str | None:
+        if rest := rest_of(value, self.known, self.job):
+            return value + rest
         begun = value.lstrip()
         try:
-            found = self._desk.parts_named(begun, 1) if len(begun) > 1 else []
+            found = self._desk.parts_named(begun, 1) if len(begun) >= LEAST and "," not in begun else []
         except Trouble:
             return None  # saying the part will tell
         return value + found[0][len(begun) :] if found and found[0].casefold().startswith(begun.casefold()) else None

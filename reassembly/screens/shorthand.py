@@ -16,6 +16,11 @@ if TYPE_CHECKING:
     from textual.app import ComposeResult
 
 
+KEYS = """  Tab   the rest of a word that was said before, grey behind the letters; in an empty line what came off next last time
+  F12   the part under the bar in the line again, to be changed and said of another
+  F2 and F3 ask every fact by a form; each key on the last lines is a place to touch as well"""
+
+
 class ShorthandScreen(Frame):
     """What the line understands, an example each."""
 
@@ -25,7 +30,7 @@ class ShorthandScreen(Frame):
     def body(self) -> ComposeResult:
         with VerticalScroll():
             told = (f"  {example}\n        {meaning}" for example, meaning in SHORTHAND)
-            yield Static(shown("\n".join(told)), markup=False)
+            yield Static(shown("\n".join([*told, "", KEYS])), markup=False)
 
     def show(self) -> None:
         """Nothing here changes."""

@@ -9,6 +9,8 @@ from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option
 
 from reassembly.job.capture import Captured, capture
+from reassembly.job.capture_written import written
+from reassembly.job.completing import Known
 from reassembly.job.entries import EntryStruck, PartRemoved
 from reassembly.job.job import Job, parts
 from reassembly.job.likely import next_likely, offer_in_words
@@ -39,7 +41,7 @@ EARLIER = 20
 class StripdownScreen(Frame):
     """Say each part as it comes off, with its bolts, torque and marks in one line if you like, and press Enter. Up
     goes to the list; there Enter opens a part and a letter goes into the line. Scanning an unused label packs the part
-    under the bar with it."""
+    under the bar with it. Tab takes what is offered in grey behind the letters."""
 
     CSS_PATH = "stripdown.tcss"
     HEADING = "STRIP-DOWN"
@@ -51,6 +53,7 @@ class StripdownScreen(Frame):
         Binding("f4", "pack", "Bag"),
         Binding("f8", "strike", "Correct, strike"),
         Binding("f11,ctrl+o", "whole_job", "Fluids, codes"),
+        Binding("f12", "repeat", "Same again, to change", show=False),
         Binding("f9", "label", "Label again", show=False),
         Binding("f5", "shorthand", "How to say it"),
         Binding("up,down", "into_list", show=False),
@@ -74,6 +77,7 @@ class StripdownScreen(Frame):
 
     def on_mount(self) -> None:
         self._earlier = self._of_this_model()
+        self._said_before.known = Known.of(self._earlier, self._seen[1], self.job.opened.vehicle)
         self.query_one("#name").focus()
         self._show_beside()
 
@@ -86,8 +90,15 @@ class StripdownScreen(Frame):
             return []  # nothing to offer; saying a part will tell
         return [self.desk.job(line.id) for line in reversed(lines) if line.id != self.desk.open_job]
 
+    @property
+    def _said_before(self) -> SaidBefore:
+        suggester = self.query_one("#name", Line).suggester
+        assert isinstance(suggester, SaidBefore)
+        return suggester
+
     def show(self) -> None:
         self._seen = self.job, self.desk.shop()
+        self._said_before.job = self._seen[0]
         listed = self.query_one("#off", OptionList)
         kept = listed.highlighted_option
         came_off = self._parts()
@@ -169,6 +180,19 @@ class StripdownScreen(Frame):
             anew = f"; note anew with +: {', '.join(offer.anew)}" if offer.anew else ""
             if self.say_all(offer.facts, f"{offer.name}, as on job {offer.earlier}{anew}"):
                 self._next_line()
+
+    def action_repeat(self) -> None:
+        """Everything said of the part under the bar, back in the line, to be changed and said of another."""
+        line, part = self.query_one("#name", Line), self._current()
+        if part is None or part.removed is None:
+            self.answer("nothing is off yet to say again: name the part", "warn")
+        elif line.value:
+            self.answer("say what is in the line first, or clear it: then F12 puts the last part there", "warn")
+        else:
+            facts = [entry.fact for entry in part.about if not isinstance(entry.fact, PartRemoved)]
+            line.value = written([part.removed.fact, *facts])
+            line.focus()
+            line.cursor_position = len(part.removed.fact.name)
 
     def action_not_this_time(self) -> None:
         offer = self._offer()

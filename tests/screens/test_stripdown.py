@@ -255,3 +255,28 @@ async def test_a_part_that_went_back_comes_off_again_at_once(three: Desk) -> Non
     async with at_bench(three) as bench:
         await bench.press("enter", "s", "f3", "r", "enter")
         assert len(list(three.job().said(said.PartRemoved))) == 4
+
+
+async def test_tab_takes_the_rest_of_a_word_that_the_shop_has_said_before(three: Desk) -> None:
+    three.say(said.AidFitted(part="hanger", aid="wedge", where="under the sill"))
+    async with at_bench(three) as bench:
+        await bench.press("enter", "s")
+        await bench.type("oil pump, aid we")
+        await bench.press("tab")
+        assert line(bench) == "oil pump, aid wedge under the sill"
+        assert len(three.job().entries) == 5, "offered, not said"
+
+
+async def test_the_last_part_is_put_in_the_line_again_and_said_of_another(desk: Desk, job: str) -> None:
+    async with at_bench(desk) as bench:
+        await bench.press("enter", "s")
+        await bench.type("hose clamp, loosened, 2xM6x16 8.8 hex 10, 6 Nm, manual p 3, renew gasket")
+        await bench.press("enter", "f12")
+        assert line(bench) == "hose clamp, loosened, 2xM6x16 8.8 hex 10, 6 Nm, source manual p 3, renew gasket"
+        await bench.type(" 2")
+        await bench.press("enter")
+        first, second = parts(desk.job()).values()
+        assert (second.name, second.how) == ("hose clamp 2", "loosened")
+        assert [e.fact.count for e in second.said(said.FastenersRemoved)] == [2]
+        assert [e.fact.source for e in second.said(said.TorqueSpecified)] == ["manual p 3"]
+        assert len(first.about) == len(second.about)
