@@ -50,8 +50,6 @@ if TYPE_CHECKING:
     from reassembly.record.desk import Desk
     from reassembly.record.finding import JobLine
 
-BOX = {"open": "[ ]", "confirmed": "[x]", "excepted": "[!]", "contradiction": "[?]", "unknown": "[?]"}
-
 
 @click.group(
     cls=Commands,
@@ -265,6 +263,7 @@ def checks(context: click.Context, name: str, only_open: bool, as_json: bool) ->
 
 def _tell_checks(job: Job, chosen: Iterable[Check]) -> None:
     """The checks under their parts, each with its box."""
+    from reassembly.job.checks import SHAPE
     from reassembly.job.job import parts
 
     every = parts(job)
@@ -275,7 +274,7 @@ def _tell_checks(job: Job, chosen: Iterable[Check]) -> None:
             tell()
             tell(every[last].name.upper() if last in every else "THE WHOLE JOB")
         safety = "  (safety-critical)" if check.safety else ""
-        tell(f"  {BOX[check.state]} {check.wording}{f'  {check.detail}' if check.detail else ''}{safety}")
+        tell(f"  {SHAPE[check.state]} {check.wording}{f'  {check.detail}' if check.detail else ''}{safety}")
 
 
 def _check_data(check: Check) -> dict[str, Any]:

@@ -13,7 +13,7 @@ from reassembly.job.bag import shelf_of
 from reassembly.job.job import bag_code, fold, part_in
 from reassembly.job.places import clock_place, proof_of_connection, tooth, weight, weight_place
 from reassembly.job.tightening import fits, stages_of
-from reassembly.job.wording import many, verb
+from reassembly.job.wording import many, size, verb
 
 if TYPE_CHECKING:
     from reassembly.job.entries import Entry
@@ -216,21 +216,16 @@ def weight_at_its_place(fact: said.WeightFound, seen: Context) -> Iterator[Ask]:
 @asks.register
 def fasteners_go_back(fact: said.FastenersRemoved, seen: Context) -> Iterator[Ask]:
     what = many(fact.count, fact.what)
-    size = words(
-        fact.fasteners,
-        words(fact.thread, "/".join(dict.fromkeys(fact.lengths)), between="x"),
-        fact.strength,
-        between=" ",
-    )
+    bolts = words(fact.fasteners, size(fact.thread, fact.lengths), fact.strength, between=" ")
     if fact.reuse == "renew":
-        yield Ask("hand", Turn.HAND, f"{many(fact.count, f'new {fact.what}')} on hand", size, "receive")
+        yield Ask("hand", Turn.HAND, f"{many(fact.count, f'new {fact.what}')} on hand", bolts, "receive")
     new = "new " if fact.reuse == "renew" else ""
     all_of = f"all {fact.count} {new}{fact.what}s" if fact.count > 1 else f"the {new}{fact.what}"
     yield Ask(
         "started",
         Turn.STARTED,
         f"{all_of} started by hand",
-        words(size, fact.drive, fact.note),
+        words(bolts, fact.drive, fact.note),
         safety=fact.safety_critical,
     )
     part = seen.part(fact.part)
@@ -239,7 +234,7 @@ def fasteners_go_back(fact: said.FastenersRemoved, seen: Context) -> Iterator[As
         yield Ask("tight", Turn.STAGE, f"{what} tight", "no torque recorded", safety=fact.safety_critical)
     if fact.safety_critical:
         yield Ask(
-            "second", Turn.SECOND, "second check by another person", f"{what} {size}".strip(), "second", safety=True
+            "second", Turn.SECOND, "second check by another person", f"{what} {bolts}".strip(), "second", safety=True
         )
 
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from reassembly.job import entries as said
 from reassembly.job.asks import Turn, words
 from reassembly.job.tightening import stage_number
-from reassembly.job.wording import many
+from reassembly.job.wording import many, size
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -61,8 +61,7 @@ def _new(check: Check) -> Iterator[str]:
     fact = check.asked_by.fact
     match fact:
         case said.FastenersRemoved(reuse="renew") if check.turn in {Turn.HAND, Turn.STARTED}:
-            size = words(fact.thread, "/".join(dict.fromkeys(fact.lengths)), between="x")
-            yield words(many(fact.count, fact.what), size, between=" ")
+            yield words(many(fact.count, fact.what), size(fact.thread, fact.lengths), between=" ")
         case said.RenewalNeeded():
             yield f"{fact.count} x {fact.what}" if fact.count > 1 else fact.what
 

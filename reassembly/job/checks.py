@@ -20,6 +20,10 @@ if TYPE_CHECKING:
     from reassembly.job.job import Part
 
 State = Literal["open", "confirmed", "excepted", "contradiction", "unknown"]
+SHAPE: Mapping[State, str] = {
+    "open": "[ ]", "confirmed": "[x]", "excepted": "[!]", "contradiction": "[?]", "unknown": "[?]"
+}  # fmt: skip
+"""How a state stands on a screen and in a terminal, where no colour tells."""
 
 
 class Check(NamedTuple):

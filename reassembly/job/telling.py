@@ -10,7 +10,7 @@ from reassembly.job.asks import two_groups, words
 from reassembly.job.checks import checks
 from reassembly.job.job import Job, parts
 from reassembly.job.places import clock_place, seen_from, weight, weight_place
-from reassembly.job.wording import many, minute, plural, verb
+from reassembly.job.wording import many, minute, plural, size, verb
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -53,11 +53,10 @@ def tell(entry: Entry[Fact] | Entry[said.Unknown], names: Names) -> str:
 
 def fasteners(fact: said.FastenersRemoved) -> str:
     """A fastener set as it is written on a bag: `4 x M10x1.25x35 10.9, renew`."""
-    lengths = tuple(dict.fromkeys(fact.lengths))
-    size = words(fact.thread, "/".join(lengths), between="x")
-    kind = plural(fact.what, fact.count) if fact.what != "bolt" or not words(size, fact.strength) else ""
+    thread = size(fact.thread, fact.lengths)
+    kind = plural(fact.what, fact.count) if fact.what != "bolt" or not words(thread, fact.strength) else ""
     return words(
-        words(f"{fact.count} x", size, fact.strength, kind, between=" "),
+        words(f"{fact.count} x", thread, fact.strength, kind, between=" "),
         fact.fasteners,
         fact.drive,
         (fact.reuse == "renew" and "RENEW") or "",
@@ -430,8 +429,8 @@ def _(fact: said.WrenchFailed, names: Names) -> str:
 
 @told.register
 def _(fact: said.SpecNoted, names: Names) -> str:
-    size = words(fact.thread, fact.strength, between=" ")
-    return words(f"spec book: {fact.vehicle}, {fact.joint}", size, stages(fact.stages), f"source {fact.source}")
+    bolt = words(fact.thread, fact.strength, between=" ")
+    return words(f"spec book: {fact.vehicle}, {fact.joint}", bolt, stages(fact.stages), f"source {fact.source}")
 
 
 @told.register

@@ -3,6 +3,10 @@
 from __future__ import annotations
 
 import re
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
 
 _SEVERAL = {"entry": "entries", "bag or tag": "bags and tags"}
 
@@ -20,6 +24,11 @@ def many(number: int, noun: str) -> str:
 def stand(number: int, noun: str) -> str:
     """`1 check is`, `12 checks are`."""
     return f"{many(number, noun)} {'is' if number == 1 else 'are'}"
+
+
+def size(thread: str, lengths: Iterable[str]) -> str:
+    """`M10x1.25x35`, and `M8x25/40` for bolts of several lengths; as much of it as was said."""
+    return "x".join(filter(None, (thread, "/".join(dict.fromkeys(lengths)))))
 
 
 def verb(called: str, noun: str) -> str:

@@ -10,6 +10,7 @@ from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
 from reassembly.job.asks import words
+from reassembly.job.checks import SHAPE
 from reassembly.job.entries import JobReopened
 from reassembly.job.job import parts, title
 from reassembly.job.people import name_key
@@ -23,7 +24,6 @@ from reassembly.screens.exception import except_check
 from reassembly.screens.frame import Frame
 from reassembly.screens.lists import Lines
 from reassembly.screens.prompt import PromptScreen
-from reassembly.screens.step import SHAPE
 from reassembly.screens.text import column, cut, dated, shown
 
 if TYPE_CHECKING:

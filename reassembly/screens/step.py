@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from reassembly.job.asks import two_groups, words
 from reassembly.job.at_hand import at_hand
+from reassembly.job.checks import SHAPE
 from reassembly.job.entries import CheckConfirmed, PhotoKept
 from reassembly.job.fluids import filled
 from reassembly.job.plan import first
@@ -24,7 +25,6 @@ if TYPE_CHECKING:
     from reassembly.job.job import Job
     from reassembly.job.plan import Plan, Step
 
-SHAPE = {"open": "[ ]", "confirmed": "[x]", "excepted": "[!]", "contradiction": "[?]", "unknown": "[?]"}
 SMALL = 66
 BESIDE = 40  # cells of a line, below which nothing stands beside the wording of a check
 
