@@ -68,6 +68,7 @@ if TYPE_CHECKING:
 
 
 LOW = 20  # rows, below which the list of checks has no room
+ROOMY = 24  # rows, from which a consequence has a row of its own
 OTHER_ROWS = 13  # those above and below the list and the answer to a scan
 
 
@@ -179,7 +180,10 @@ class RefitScreen(HandsScreen):
         checks = checks_of(refit, part)
         lines = now_lines(check, refit, job, self.desk.who)
         if check and check.open and (slip := consequence(check, job)):
-            lines.append(f"  {computed(slip)}")
+            if check.detail and self.app.size.height < ROOMY:
+                lines[1] += f"; {computed(slip)}"  # on a row of its own it could fall off a small panel
+            else:
+                lines.append(f"  {computed(slip)}")
         if self.app.size.height < LOW:
             lines += instead_of_list(checks, self._key)
         drawn = drawing(check, job, self._turned == self._key) if check else None

@@ -118,6 +118,19 @@ async def test_the_fact_under_the_bar_comes_first(shaft: Desk) -> None:
         assert bench.options("#computed")[0] == "unbalance of the weight at hole 2 of 8: 1350 g.mm"
 
 
+async def test_on_a_small_panel_the_consequence_shares_the_row_of_the_detail(desk: Desk) -> None:
+    desk.open_new(said.JobOpened(vehicle="Kestrel van", registration="4TN 881"))
+    for part, name in (("shaft", "propshaft, rear flange"), ("bracket", "centre bearing bracket")):
+        desk.say(said.PartRemoved(part=part, name=name))
+    desk.say(said.FastenersRemoved(part="shaft", count=4, thread="M10x1.25", strength="10.9"))
+    key = desk.say(
+        said.WeightFound(part="shaft", what="locking plate", position="hole 1", mass="14 g", radius="48 mm")
+    ).id
+    async with at_bench(desk, (50, 15)) as bench:
+        await on(bench, RefitScreen(f"{key}.weight"))
+        assert "radius 48 mm; one hole out leaves 950 g.mm" in bench.painted_on("#now")
+
+
 @pytest.mark.parametrize("size", [(100, 30), (80, 24), (66, 20), (50, 15)])
 async def test_refit_tells_what_the_slip_would_do_beside_the_drawing_and_shows_why(
     shaft: Desk, size: tuple[int, int]
