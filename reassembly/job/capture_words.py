@@ -86,10 +86,6 @@ SHORTHAND: tuple[tuple[str, str], ...] = (
     ("hanger, stuck heat", "would not come; what freed it; stuck puller grease assembly paste"),
     ("pan, clean sealing face", "to do at refit: clean, inspect, grease, seal with, fit, connect, look at"),
     ("pan (cracked at one corner)", "a note, in brackets"),
-    (
-        "Tab, F12",
-        "Tab takes the rest that is offered; F12 puts the part under the bar in the line again, to be changed",
-    ),
     ("+ 14 g hole 2", "begins with +: adds to the part under the bar, the last one unless you moved it"),
 )
 """What may be typed, and what it means: the help screen of the line."""

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from textual.app import ComposeResult
 
 
-KEYS = """  Tab   the rest of a word that was said before, grey behind the letters; in an empty line what came off next last time
+KEYS = """  Tab   the rest of a word said before, grey behind the letters; in an empty line what came off next last time
   F12   the part under the bar in the line again, to be changed and said of another
   F2 and F3 ask every fact by a form; each key on the last lines is a place to touch as well"""
 
