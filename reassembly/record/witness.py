@@ -48,7 +48,7 @@ def write(folder: Path, bench: str, head: Head) -> None:
 def read(folder: Path) -> Witness | None:
     """None where nobody wrote it, or a power cut left it torn."""
     try:
-        words, _, check = (folder / FILE).read_text("ascii").rstrip().rpartition(" ")
+        words, _, check = (folder / FILE).read_text("utf-8").rstrip().rpartition(" ")
         bench, number, last = words.split(" ")
         if int(check, 16) != zlib.crc32(words.encode()):
             return None
