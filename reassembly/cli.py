@@ -202,18 +202,19 @@ def jobs(find: str, as_json: bool) -> None:
 
     with at_desk() as desk:
         lines = desk.jobs(safe(find))
+        rows = [_row(line, desk.called(line.earlier) if line.earlier else "") for line in lines]
     if len(find) > LONGEST:
         warn(f"The first {LONGEST} characters were looked for.")
     if as_json:
         tell_data([line._asdict() for line in lines])
     elif lines:
-        _tell_rows(_row(line) for line in lines)
+        _tell_rows(rows)
     else:
         click.echo(safe(f"No job has {find} in it." if find else "No vehicle was checked in yet."), err=True)
 
 
-def _row(line: JobLine) -> tuple[str, ...]:
-    back = f"come-back from {line.earlier}" if line.earlier else ""
+def _row(line: JobLine, earlier: str) -> tuple[str, ...]:
+    back = f"come-back from {earlier}" if earlier else ""
     state = f"signed off {line.last[:10]}" if line.signed_off else f"open since {line.opened[:10]}"
     return (line.id, line.order, line.registration, line.vehicle, state, back, line.complaint)
 

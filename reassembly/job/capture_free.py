@@ -36,7 +36,7 @@ _MARKED = words_of(rf"\b{MARK}\b")
 _COUNTED = words_of(r"[1-9] (?:[a-z]+ )?(?:dots?|marks?|lines?|stripes?)\b")
 _TO = words_of(r"^(?P<mark>.*?) ?\b(?:to|in line with|against)\b (?:the )?(?P<to>.+)$")
 _AT_A_CLOCK = words_of(rf"(?P<feature>[a-z][a-z' -]*?) {_AT_CLOCK}$")
-_FACES = words_of(rf"(?P<feature>[a-z][a-z -]*?) (?:faces|facing|points|pointing) (?P<faces>.+?)(?: {_AT_CLOCK})?$")
+_FACES = words_of(rf"(?P<feature>[a-z][a-z -]*?) (?:faces?|facing|points?|pointing) (?P<faces>.+?)(?: {_AT_CLOCK})?$")
 _KNOWN_FACES = words_of(
     rf"(?P<feature>(?:[a-z-]+ ){{0,3}}?{FEATURE}) (?:(?:to|towards?) )?(?:the )?"
     rf"(?P<faces>{FACING}(?: (?:and )?{FACING})?)$"
@@ -68,6 +68,11 @@ def _aid(found: re.Match[str]) -> Iterator[m.Meaning]:
     told = _bare(found[1])
     where = words_of(rf"(?P<aid>.+?) (?P<where>{WHERE} .+)").fullmatch(told)
     yield m.Said(said.AidFitted(aid=where["aid"] if where else told, where=where["where"] if where else ""))
+
+
+def _named_aid(found: re.Match[str]) -> Iterator[m.Meaning]:
+    """`wire aid`, as it is said at the bench."""
+    yield m.Said(said.AidFitted(aid=found[1], where=found["where"] or ""))
 
 
 def _tied(found: re.Match[str]) -> Iterator[m.Meaning]:
@@ -148,6 +153,7 @@ _TO_THE_END: tuple[tuple[re.Pattern[str], Callable[[re.Match[str]], Iterator[m.M
         (r"retorque:? (.+)", lambda found: iter([m.Retorque(found[1])])),
         (rf"{SAME} as (?!(?:the )?last\b)(?:the )?(?P<of>.+)", _same),
         (r"aid:? (.+)", _aid),
+        (rf"((?:[a-z]+ )?{AID}) aid(?: (?P<where>{WHERE} .+))?", _named_aid),
         (rf"((?:[a-z]+ )?{AID} (?:in|into|on|under|over|round|around|through|between|behind|across) .+)", _aid),
         (rf"tied(?: up| back)?(?: with (?P<tie>[a-z]+))?(?: (?P<where>{WHERE} .+))?", _tied),
         ((r"(?:stuck|seized)(?: (?:by )?(?P<freed>.+?)(?: (?:then )?greased?(?: with)? (?P<grease>.+)| (?P<product>"

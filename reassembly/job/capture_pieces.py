@@ -131,6 +131,11 @@ _COUNT, _WHAT, _AFTER = r"(?P<count>\d{1,3})", rf"(?:(?P<what>{_KINDS}) )", rf"(
 _NEWS = r"(?:renew(?:ed)?|new)"
 _SEEN = rf"(?:seen )?from (?:the )?(?P<side>{SEEN})"
 _AT = rf"(?:at |in )?(?P<place>{PLACE})(?: (?:r|radius) ?(?P<radius>{NUMBER} ?(?:mm|cm|in)))?(?: {_SEEN})?"
+_DRIVE = rf"(?:internal |external )?(?:hex|square|splined?|hexalobular) ?{NUMBER}|[te]\d{{1,2}}|\d{{1,2}} ?af"
+_STAR = (
+    r"(?P<outside>external |outside )?(?:internal )?(?:torx|star|six[- ]?lobed?)"
+    r"(?: (?P<letter>[te])?(?P<size>\d{1,2})|$)"
+)
 SAME = r"same (?P<what>(?:bolts|nuts|screws|fasteners)(?: and torque)?|torque)"
 _FIRM: tuple[tuple[str, Callable[[re.Match[str]], m.Meaning]], ...] = (
     (rf"{_COUNT} ?(?:[x*]|no\.?|off)? ?{_WHAT}?(?P<thread>{METRIC}){_AFTER}?", _fasteners),
@@ -151,14 +156,10 @@ _FIRM: tuple[tuple[str, Callable[[re.Match[str]], m.Meaning]], ...] = (
         _strength,
     ),
     (
-        rf"(?:internal |external )?(?:hex|square|splined?|hexalobular) ?{NUMBER}|[te]\d{{1,2}}|\d{{1,2}} ?af",
+        _DRIVE,
         lambda found: m.Drive(found[0]),
     ),
-    (
-        (r"(?P<outside>external |outside )?(?:internal )?(?:torx|star|six[- ]?lobed?)"
-        r"(?: (?P<letter>[te])?(?P<size>\d{1,2})|$)"),
-        _star,
-    ),
+    (_STAR, _star),
     (r"(?P<letter>[te])(?P<size>\d{1,2}) (?:torx|star)", _star),
     (r"safety(?:[- ]critical)?|second check", lambda _: m.SafetyCritical()),
     (rf"{_NEWS} {KIND}s|{KIND}s {_NEWS}|renew(?:ed)?", lambda _: m.Renewed()),
@@ -184,6 +185,9 @@ _LOOSE: tuple[tuple[str, Callable[[re.Match[str]], m.Meaning]], ...] = (
     (_SEEN, lambda found: m.SeenFrom(found["side"].lower())),
     (r"(?:from )?(?:the )?(?:spec )?book", lambda _: m.FromBook()),
     (r"x ?(?P<times>\d{1,2})", lambda found: m.Times(int(found["times"]))),
+    # Not in a name: a final drive is a part, `drive hex 13` after a comma is not.
+    (rf"drive:? (?P<drive>{_DRIVE})", lambda found: m.Drive(found["drive"])),
+    (rf"drive:? {_STAR}", _star),
     ("|".join(sorted(HOW, key=len, reverse=True)), lambda found: m.How(HOW[found[0].lower()])),
 )
 TOKENS = tuple(

@@ -26,6 +26,7 @@ from reassembly.job.job import bag_code, fold
 from reassembly.job.places import counted_from
 from reassembly.job.reckoning_of_places import circle_of
 from reassembly.job.refit_order import clash_if_said
+from reassembly.job.wording import several
 from reassembly.trade.facing import read_clock, read_facing
 from reassembly.trade.fluid import within_window
 from reassembly.trade.identity import read_code, read_vin
@@ -179,7 +180,8 @@ def orientation(fact: said.OrientationNoted, seen: Seen) -> Iterator[Doubt]:
             if clock.side is None:
                 yield advise("seen_from", f"{clock} seen from which side? From the other side it is another place")
     elif not fact.faces.strip() and not fact.note.strip():
-        yield advise("faces", f"which way does the {fact.feature} face? A side, or a clock position and from where")
+        do = "do" if several(fact.feature) else "does"
+        yield advise("faces", f"which way {do} the {fact.feature} face? A side, or a clock position and from where")
 
 
 @doubtful.register(said.MarkMade)

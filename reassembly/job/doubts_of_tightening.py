@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING
 
 from reassembly.job import entries as said
@@ -48,6 +49,8 @@ def _places(fact: said.TorqueSpecified, count: int | None) -> Iterator[Doubt]:
             count = positions(fact.layout, count).count
         except ValueError as error:
             yield refuse("layout", str(error))
+        else:
+            yield from _counted_or_measured(fact.layout, count)
     if not fact.order:
         return
     if count is None:
@@ -59,6 +62,25 @@ def _places(fact: said.TorqueSpecified, count: int | None) -> Iterator[Doubt]:
             read_order(" ".join(map(str, fact.order)), count)
         except ValueError as error:
             yield refuse("order", str(error))
+
+
+_SIDES = re.compile(r"(?:perimeter|pan|sump|cover) (\d{1,2}) ?[x×] ?(\d{1,2})\b(?! ?(?:mm|in)\b)", re.IGNORECASE)
+_MOST_COUNTED = 20  # along a side of a pan, common practice; no pan is so many millimetres long
+
+
+def _counted_or_measured(layout: str, count: int) -> Iterator[Doubt]:
+    """Small numbers may be bolts counted along the sides; they are taken as the shape. Each corner is on two sides."""
+    sides = _SIDES.match(layout.strip())
+    if sides is None:
+        return
+    wide, high = int(sides[1]), int(sides[2])
+    around = 2 * (wide + high) - 4
+    if min(wide, high) >= 2 and max(wide, high) <= _MOST_COUNTED and around != count:
+        yield advise(
+            "layout",
+            f"{wide} along one side and {high} along the other make {around} positions round the edge, the set has "
+            f"{count}: count again; {wide}x{high} is taken as the shape",
+        )
 
 
 @doubtful.register(said.SpecNoted)

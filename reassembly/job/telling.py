@@ -13,7 +13,7 @@ from reassembly.job.places import clock_place, seen_from, weight, weight_place
 from reassembly.job.wording import many, minute, plural, size, verb
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Mapping
 
     from reassembly.job.entries import Entry, Fact
 
@@ -24,6 +24,8 @@ class Names(NamedTuple):
     parts: dict[str, str]
     checks: dict[str, str]
     entries: dict[str, str]
+    jobs: Mapping[str, str] = {}
+    """Other jobs, which only the record knows by more than their id."""
 
     @classmethod
     def of(cls, job: Job) -> Names:
@@ -145,7 +147,7 @@ def told(fact: object, names: Names) -> str:
 
 @told.register
 def _(fact: said.JobOpened, names: Names) -> str:
-    back = f"come-back from {fact.earlier}" if fact.earlier else ""
+    back = f"come-back from {names.jobs.get(fact.earlier, fact.earlier)}" if fact.earlier else ""
     order = f"order {fact.order}" if fact.order else ""
     return words(
         "checked in",

@@ -33,9 +33,13 @@ def size(thread: str, lengths: Iterable[str]) -> str:
 
 def verb(called: str, noun: str) -> str:
     """`faces` for one lug, `face` for slots: the verb as what it speaks of asks."""
+    return called if several(noun) else f"{called}s"
+
+
+def several(noun: str) -> bool:
+    """Whether a noun speaks of more than one: slots, a lug and a tab; not one boss."""
     head = re.split(r" (?:of|in|on|at|for|with|under) ", noun.strip().casefold())[0]
-    several = " and " in head or (head.endswith("s") and not head.endswith(("ss", "us", "is", "lens")))
-    return called if several else f"{called}s"
+    return " and " in head or (head.endswith("s") and not head.endswith(("ss", "us", "is", "lens")))
 
 
 def minute(time: str) -> str:

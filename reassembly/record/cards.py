@@ -34,6 +34,7 @@ NUMBERS = (
     Card(15, "other side", "OTHER SIDE"),
     Card(27, "photo", "PHOTO"),
     Card(28, "photos", "SHOW PHOTOS"),
+    Card(29, "have ready", "HAVE READY"),
 )
 """The second page; the first is full."""
 TEST = Card(99, "test", "TEST LABEL")

@@ -47,7 +47,7 @@ SERIALS = 1 << 20
 SHOP_FACTS = (PersonAdded, WrenchAdded, WrenchCalibrated, WrenchFailed, SpecNoted, ShelfAdded, BenchNamed)
 """Said of the shop: they belong to no job."""
 
-NOBODY = "Nobody is at the bench: say who you are first."
+NOBODY = "Nobody is at the bench: a badge, p or (where letters are typed) Ctrl+Y says who is."
 _NO_JOB = "No job is open: open one first."
 
 
@@ -262,6 +262,11 @@ class Desk:
         """One job as it stands in a list, by its whole id."""
         with self.journal.folder.reading() as connection:
             return finding.line(connection, job)
+
+    def called(self, job: str) -> str:
+        """What people say of a job: order number or vehicle, and the day; by its id where nothing is known of it."""
+        line = self.line(job)
+        return line.called if line else f"job {job}"
 
     def came_back(self, job: str) -> list[JobLine]:
         """The jobs that came back from this one, the newest first."""

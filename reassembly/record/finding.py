@@ -54,6 +54,12 @@ class JobLine(NamedTuple):
     signed_off: bool
     customer: str
 
+    @property
+    def called(self) -> str:
+        """What people say of it: its order number or vehicle, and the day; its id only where it has neither."""
+        vehicle = f"{self.vehicle} {self.registration}".strip()
+        return f"{f'order {self.order}' if self.order else vehicle or f'job {self.id}'}, {self.opened[:10]}"
+
 
 class Owner(NamedTuple):
     """What a code was given to: a `bag`, a printed `label`, a `person` or a `wrench`; its job, `` for the shop's."""

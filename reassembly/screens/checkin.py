@@ -17,7 +17,7 @@ from reassembly.screens.strike import ask_instead, say_instead
 from reassembly.screens.text import dated
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Callable, Mapping, Sequence
 
     from reassembly.job.entries import Entry, Fact
     from reassembly.job.job import Job
@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from reassembly.job.shop import Shop
     from reassembly.screens.frame import Frame
 
+_FIRST = ("registration", "vehicle", "complaint")
 _CUSTOMER = (
     Field("name", "customer", "name; kept beside the journal, can be erased", "text", (), False, ""),
     Field("phone", "phone", "kept beside the journal, can be erased", "text", (), False, ""),
@@ -33,17 +34,28 @@ _CUSTOMER = (
 )
 
 
-class CheckinScreen(FormScreen[JobOpened]):
+class VehicleScreen(FormScreen[JobOpened]):
+    """The vehicle and its complaint, said again, in the order in which check-in asks."""
+
+    def __init__(self, start: JobOpened | None, fixed: Mapping[str, Any]) -> None:
+        super().__init__(JobOpened, "CHECK-IN", fixed, start)
+        self._fields = _in_turn(self._fields)
+
+
+def _in_turn(fields: Sequence[Field]) -> tuple[Field, ...]:
+    """As it is asked at the counter: the plate first, what is complained of before the figures."""
+    return tuple(sorted(fields, key=lambda f: _FIRST.index(f.name) if f.name in _FIRST else len(_FIRST)))
+
+
+class CheckinScreen(VehicleScreen):
     """A vehicle comes in. Only the vehicle is needed; all else can be added later.
 
     Returns the fact and the customer."""
 
     def __init__(self, start: JobOpened | None = None, customer: Customer | None = None) -> None:
-        fixed = {"earlier": start.earlier if start else ""}
-        super().__init__(JobOpened, "CHECK-IN", fixed, start)
-        mine = {field.name: field for field in self._fields}
-        firsts = tuple(mine.pop(name) for name in ("registration", "vehicle", "complaint"))
-        self._fields = (*firsts, *_customer_fields(customer or Customer()), *mine.values())
+        super().__init__(start, {"earlier": start.earlier if start else ""})
+        first, rest = self._fields[: len(_FIRST)], self._fields[len(_FIRST) :]
+        self._fields = (*first, *_customer_fields(customer or Customer()), *rest)
 
     def values(self) -> dict[str, Any]:
         theirs = {field.name for field in _CUSTOMER}
@@ -147,6 +159,11 @@ class JobFactsScreen(FactsScreen):
 
     def heading_of(self, kind: type[Fact]) -> str:
         return self.HEADING if kind is said.JobOpened else super().heading_of(kind)
+
+    def form_of(self, kind: type[Fact], fixed: Mapping[str, Any], start: Fact | None) -> FormScreen[Any]:
+        if isinstance(start, JobOpened):
+            return VehicleScreen(start, fixed)
+        return super().form_of(kind, fixed, start)
 
     def action_customer(self) -> None:
         self.ask(CustomerScreen(self.desk.customer()), lambda told: name_customer(self, told))

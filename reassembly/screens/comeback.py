@@ -13,7 +13,7 @@ from reassembly.job.comeback import between, sections
 from reassembly.record.gathering import come_back
 from reassembly.screens.frame import Frame
 from reassembly.screens.prompt import PromptScreen
-from reassembly.screens.text import cut, shown
+from reassembly.screens.text import cut, dated, shown
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -62,7 +62,7 @@ class ComebackScreen(Frame):
 
     def show(self) -> None:
         story = come_back(self.desk, *self._asked)
-        head = list(_head(story))
+        head = list(_head(story, dated(self.desk.called(story.earlier))))
         if self.app.size.height < 20:  # one line each, so that the story has room
             head = [cut(line, self.app.size.width - 2) for line in head]
         self.query_one("#now", Static).update(shown("\n".join(head)))
@@ -75,9 +75,9 @@ class ComebackScreen(Frame):
         self.app.push_screen(RecordScreen())
 
 
-def _head(story: Story) -> Iterator[str]:
+def _head(story: Story, earlier: str) -> Iterator[str]:
     yield f"now   {story.complaint or 'no complaint said'}"
-    yield f"then  {story.first_complaint or 'no complaint said'}  (job {story.earlier})"
+    yield f"then  {story.first_complaint or 'no complaint said'}  ({earlier})"
     if held := between(story):
         yield f"      {held}"
     for felt in story.now:

@@ -9,7 +9,7 @@ from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
 from reassembly.job.entries import EntryStruck, Fact, Unknown
-from reassembly.job.telling import Names, tell, title_of
+from reassembly.job.telling import tell, title_of
 from reassembly.screens.form import FormScreen
 from reassembly.screens.frame import Frame
 from reassembly.screens.lists import Lines
@@ -69,7 +69,7 @@ class FactsScreen(Frame):
         return {}
 
     def show(self) -> None:
-        names = Names.of(self.job)
+        names = self.names()
         listed = self.query_one("#facts", OptionList)
         kept, at = listed.highlighted_option, listed.highlighted
         entries = self.entries()

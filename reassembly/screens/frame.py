@@ -57,6 +57,7 @@ class Frame(Screen[Any]):
         Binding("f6", "workings", "Workings"),
         Binding("f10", "photo", "Photo"),
         Binding("f11", "photos", "Photos of this job", show=False),
+        Binding("ctrl+y", "who", "Person", show=False),
         Binding("slash", "type_code", "Type a label's ten letters", key_display="/", show=False),
     ]
     HORIZONTAL_BREAKPOINTS = [(0, "-small"), (66, "-usual")]
@@ -81,6 +82,11 @@ class Frame(Screen[Any]):
 
     def heading(self) -> str:
         return self.HEADING
+
+    def names(self) -> Names:
+        """What the ids in this job are called, the job it comes back from as well."""
+        names, earlier = Names.of(self.job), self.job.opened.earlier
+        return names._replace(jobs={earlier: self.desk.called(earlier)}) if earlier else names
 
     def subject(self) -> str:
         """What the screen is about: the job, unless it says otherwise."""
@@ -167,7 +173,7 @@ class Frame(Screen[Any]):
             self.bench.answer(str(trouble), "trouble")
             self.show_answer()
             return None
-        self.bench.answer(f"kept: {kept or tell(entry, Names.of(self.job))}", "kept")
+        self.bench.answer(f"kept: {kept or tell(entry, self.names())}", "kept")
         self.refresh_all()
         return entry
 
@@ -257,6 +263,17 @@ class Frame(Screen[Any]):
 
         question = "The ten letters under the picture, capitals or not, with or without spaces."
         self.ask(PromptScreen("TYPE A CODE", question), self.bench.scanned)
+
+    def action_who(self) -> None:
+        """Who is at the bench from now on."""
+        from reassembly.screens.who import WhoScreen
+
+        def at_the_bench(person: str) -> None:
+            self.desk.who = person
+            self.answer(f"at the bench: {person}", "kept")
+            self.refresh_all()
+
+        self.ask(WhoScreen(), at_the_bench)
 
     def badge(self, person: str) -> bool:
         """Take a badge for what is asked here; False lets its person come to the bench."""

@@ -10,11 +10,10 @@ from reassembly.job.doubts import doubts
 from reassembly.job.entries import EntryStruck, WrenchAdded
 from reassembly.job.job import bag_code, title
 from reassembly.job.people import name_key
-from reassembly.job.telling import Names, tell
+from reassembly.job.telling import tell
 from reassembly.job.wording import many
 from reassembly.record.trouble import Trouble
 from reassembly.screens.frame import Frame
-from reassembly.screens.who import WhoScreen
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -100,7 +99,7 @@ class HandsScreen(Frame):
             self.say_all(strikes, f"undone: {many(len(breath), 'check')} said with one key")
             return
         whose = f", said by {last.who}" if name_key(last.who) != name_key(self.desk.who) else ""
-        self.say(EntryStruck(entry=last.id, why=UNDONE), f"undone: {tell(last, Names.of(self.job))}{whose}")
+        self.say(EntryStruck(entry=last.id, why=UNDONE), f"undone: {tell(last, self.names())}{whose}")
 
     def took_wrench(self, code: str) -> bool:
         """Whether the code is a wrench's tag; it is then in hand."""
@@ -128,11 +127,3 @@ class HandsScreen(Frame):
 
         form: FormScreen[WrenchAdded] = FormScreen(WrenchAdded, "WRENCH", start=start)
         self.ask(form, added)
-
-    def action_who(self) -> None:
-        def at_the_bench(person: str) -> None:
-            self.desk.who = person
-            self.answer(f"at the bench: {person}", "kept")
-            self.refresh_all()
-
-        self.ask(WhoScreen(), at_the_bench)

@@ -79,9 +79,9 @@ class JobScreen(Frame):
     def _also(self, job: Job) -> Iterator[Line]:
         yield Line("customer", customer_told(self.desk, job))
         if job.opened.earlier:
-            yield Line("come-back", f"from job {job.opened.earlier}")
+            yield Line("come-back", f"from {dated(self.desk.called(job.opened.earlier))}")
         for later in came_back(self.desk, job):
-            yield Line("come-back", f"came back later as job {later.id}")
+            yield Line("come-back", f"came back later: {dated(later.called)}")
         unseen = never_seen(job)
         if unseen:
             codes = ", ".join(two_groups(bag.code) for bag in unseen[:2])

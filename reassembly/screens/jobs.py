@@ -15,7 +15,6 @@ from reassembly.screens.frame import Frame
 from reassembly.screens.line import Line
 from reassembly.screens.lists import Lines
 from reassembly.screens.text import column, cut, dated, shown
-from reassembly.screens.who import WhoScreen
 
 if TYPE_CHECKING:
     from textual.app import ComposeResult
@@ -154,14 +153,6 @@ class JobsScreen(Frame):
     def action_clear(self) -> None:
         self.query_one("#find", Input).value = ""
         self.query_one("#jobs").focus()
-
-    def action_who(self) -> None:
-        def at_the_bench(person: str) -> None:
-            self.desk.who = person
-            self.answer(f"at the bench: {person}", "kept")
-            self.refresh_all()
-
-        self.ask(WhoScreen(), at_the_bench)
 
     def action_check_in(self) -> None:
         from reassembly.screens.checkin import CheckinScreen, check_in

@@ -12,7 +12,7 @@ from textual.widgets.option_list import Option
 from reassembly.job.checks import closed
 from reassembly.job.entries import EntryStruck
 from reassembly.job.job import title
-from reassembly.job.telling import Names, tell
+from reassembly.job.telling import tell
 from reassembly.job.wording import minute
 from reassembly.record.erasing import customer_told
 from reassembly.record.erasing import erase as erase_details
@@ -60,7 +60,7 @@ class RecordScreen(Frame):
         self.query_one("#told").focus()
 
     def show(self) -> None:
-        job, names = self.job, Names.of(self.job)
+        job, names = self.job, self.names()
         reasons = {e.fact.entry: e.fact.why for e in job.said(EntryStruck)}
         listed = self.query_one("#told", OptionList)
         at = listed.highlighted
@@ -88,7 +88,7 @@ class RecordScreen(Frame):
         if opened.earlier:
             yield f"come-back from {title(self.desk.job(opened.earlier))}"
         for line in came_back(self.desk, self.job):
-            yield f"came back as job {line.id}, {dated(line.opened[:10])}: {line.complaint}"
+            yield f"came back: {dated(line.called)}: {line.complaint}"
         yield f"signed off by {done.who} {dated(minute(done.time))}" if done else "not signed off"
 
     def action_paper(self) -> None:

@@ -114,6 +114,7 @@ class RefitScreen(HandsScreen):
         "second": "second",
         "exception": "exception",
         "other side": "other_side",
+        "have ready": "at_hand",
         "measured": "measured",
         "leave": "leave",
     }

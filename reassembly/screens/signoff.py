@@ -17,7 +17,7 @@ from reassembly.job.people import name_key
 from reassembly.job.plan import plan
 from reassembly.job.signoff import Signoff, accepted, signoff
 from reassembly.job.struck import struck_out
-from reassembly.job.telling import Names, tell
+from reassembly.job.telling import tell
 from reassembly.job.wording import many, minute, stand
 from reassembly.record.trouble import Trouble
 from reassembly.screens.exception import except_check
@@ -43,12 +43,13 @@ class SignoffScreen(Frame):
         Binding("enter", "go", "Go to it"),
         Binding("e", "exception", "Exception"),
         Binding("d", "record", "Record so far"),
+        Binding("z", "struck", "Struck out"),
         Binding("j", "reopen", "Reopen"),
         Binding("f9", "sign", "Sign off"),
         Binding("escape", "app.pop_screen", "Back"),
     ]
 
-    _any_open = _is_signed = False
+    _any_open = _any_struck = _is_signed = False
 
     def body(self) -> ComposeResult:
         yield Static(id="verdict", markup=False)
@@ -59,6 +60,7 @@ class SignoffScreen(Frame):
     def show(self) -> None:
         found = self._signoff()
         self._any_open, self._is_signed = bool(found.open), found.closed is not None
+        self._any_struck = bool(struck_out(self.job))
         listed = self.query_one("#open", OptionList)
         kept, at = listed.highlighted_option, listed.highlighted or 0
         listed.set_options(Option(shown(self._line(check)), id=check.key) for check in found.open)
@@ -80,6 +82,8 @@ class SignoffScreen(Frame):
                 return not self._is_signed
             case "reopen":
                 return self._is_signed
+            case "struck":
+                return self._any_struck
         return super().check_action(action, parameters)
 
     def _signoff(self) -> Signoff:
@@ -96,7 +100,7 @@ class SignoffScreen(Frame):
 
     def _rest(self, found: Signoff) -> Iterator[str]:
         job, shop = self.job, self.desk.shop()
-        names, every = Names.of(job), parts(job)
+        names, every = self.names(), parts(job)
         yield f"excepted {len(found.excepted)}"
         for check in found.excepted:
             reason, person = accepted(check)
@@ -105,7 +109,7 @@ class SignoffScreen(Frame):
         yield f"warnings {len(found.warnings)}"
         yield from (f"  {warning}" for warning in found.warnings)
         struck = struck_out(job)
-        yield f"struck out {len(struck)}"
+        yield f"struck out {len(struck)}{': z lists them, and brings back what was right after all' if struck else ''}"
         for entry, strikes in struck:
             yield f"  {tell(entry, names)}   {strikes[-1].fact.why}, {strikes[-1].who}"
         if found.since:
@@ -138,6 +142,11 @@ class SignoffScreen(Frame):
         from reassembly.screens.record import RecordScreen
 
         self.app.push_screen(RecordScreen())
+
+    def action_struck(self) -> None:
+        from reassembly.screens.struck import StruckScreen
+
+        self.app.push_screen(StruckScreen())
 
     def action_sign(self) -> None:
         found = self._signoff()
@@ -172,7 +181,7 @@ class SignoffScreen(Frame):
         else:
             if signed:
                 self.bench.copying.signed_off()
-                self.bench.answer(f"kept: {tell(signed, Names.of(self.job))}", "kept")
+                self.bench.answer(f"kept: {tell(signed, self.names())}", "kept")
             else:
                 self.bench.answer("something was said meanwhile: look at the list again", "warn")
         self.refresh_all()

@@ -8,7 +8,7 @@ from textual.binding import Binding
 from textual.widgets import Input
 
 from reassembly.job.struck import may_be_withdrawn, withdrawal
-from reassembly.job.telling import Names, tell, told
+from reassembly.job.telling import tell, told
 from reassembly.screens.prompt import PromptScreen
 from reassembly.screens.text import cut
 
@@ -74,7 +74,7 @@ def ask_strike(screen: Frame, entry: Entry[Any], again: Callable[[str], None] | 
         elif again is not None:
             again(answer)
 
-    told = tell(entry, Names.of(screen.job))
+    told = tell(entry, screen.names())
     asked = StrikeScreen(
         told,
         why,
@@ -91,7 +91,7 @@ def withdraw(screen: Frame, entry: Entry[Any], why: str) -> bool:
         return True
     facts = withdrawal(entry, why, screen.job)
     more = f", and {len(facts) - 1} more that was said of it" if len(facts) > 1 else ""
-    return screen.say_all(facts, f"struck out: {tell(entry, Names.of(screen.job))}{more}")
+    return screen.say_all(facts, f"struck out: {tell(entry, screen.names())}{more}")
 
 
 def ask_instead(
@@ -111,7 +111,7 @@ def say_instead(screen: Frame, strike: EntryStruck, fact: Fact, details: Custome
     where that cannot be."""
     if not _stands(screen, strike.entry):
         return False
-    anew = told(fact, Names.of(screen.job))
+    anew = told(fact, screen.names())
     return screen.say_all((strike, fact), f"{anew}   (struck out as it was: {strike.why})", details)
 
 
@@ -119,7 +119,7 @@ def tell_it_stands(screen: Frame, key: str) -> None:
     """A correction was left half way."""
     entry = screen.job.entry(key)
     if entry is not None:
-        screen.answer(f"nothing struck: {tell(entry, Names.of(screen.job))} stands", "warn")
+        screen.answer(f"nothing struck: {tell(entry, screen.names())} stands", "warn")
 
 
 def _stands(screen: Frame, key: str) -> bool:

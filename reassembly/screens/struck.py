@@ -39,7 +39,7 @@ class StruckScreen(Frame):
         self.query_one("#facts").focus()
 
     def show(self) -> None:
-        names, found = Names.of(self.job), struck_out(self.job)
+        names, found = self.names(), struck_out(self.job)
         told = f"{len(found)} struck out; each stays readable" if found else "nothing is struck out"
         self.query_one("#above", Static).update(shown(told))
         listed = self.query_one("#facts", OptionList)
@@ -57,7 +57,7 @@ class StruckScreen(Frame):
         if struck is None:
             self.answer("nothing here to bring back", "warn")
             return
-        names = Names.of(self.job)
+        names = self.names()
         told = tell(struck.entry, names)
         since = [f"said since, and stands too: {tell(e, names)}" for e in said_since(struck, self.job)]
         lines = [cut(line, 300) for line in (told, *since[:2])]

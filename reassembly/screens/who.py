@@ -28,6 +28,9 @@ class WhoScreen(Frame):
     HEADING = "WHO IS AT THE BENCH?"
     BINDINGS = [("escape", "dismiss(None)", "Back")]
 
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        return action != "who" and super().check_action(action, parameters)
+
     def body(self) -> ComposeResult:
         yield Static(id="ask", markup=False)
         with Vertical():

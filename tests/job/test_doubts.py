@@ -179,6 +179,12 @@ ADVISED = [
     Row(said.PartRemoved(part="pan", name="gearbox pan"), "part", "gearbox pan is off already"),
     Row(said.OrientationNoted(part="pan", feature="lug", clock="4"), "seen_from", "from which side?"),
     Row(said.OrientationNoted(part="pan", feature="lug"), "faces", "which way does the lug face?"),
+    Row(said.OrientationNoted(part="pan", feature="slots"), "faces", "which way do the slots face?"),
+    Row(
+        said.TorqueSpecified(part="filter", stages=SPEC.stages, count=13, layout="perimeter 4x3", source="m"),
+        "layout",
+        "make 10 positions round the edge, the set has 13",
+    ),
     Row(said.MarkMade(part="shaft", mark="paint", marked_tooth=3), "spline_teeth", "of how many?"),
     Row(
         said.MarkMade(part="shaft", mark="paint", spline_teeth=16, marked_tooth=7), "seen_from", "tooth 7 counted from"

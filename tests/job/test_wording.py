@@ -2,7 +2,7 @@
 
 import pytest
 
-from reassembly.job.wording import many, stand, verb
+from reassembly.job.wording import many, several, stand, verb
 
 
 @pytest.mark.parametrize(
@@ -14,6 +14,7 @@ from reassembly.job.wording import many, stand, verb
 )  # fmt: skip
 def test_a_verb_goes_with_what_it_speaks_of(noun: str, said: str) -> None:
     assert verb("face", noun) == said
+    assert several(noun) == (said == "face")
 
 
 def test_one_is_not_several() -> None:

@@ -311,12 +311,21 @@ async def test_workshop_makes_badges_tags_and_shelf_labels(desk: Desk) -> None:
         assert desk.heads() == before
 
 
+async def test_what_to_have_ready_is_shown_by_a_card(desk: Desk, pan: str) -> None:
+    async with at_bench(desk) as bench:
+        await bench.press("enter", "r")
+        await cards(bench, "have ready")
+        assert bench.on() == "PickScreen"
+        assert "HAVE READY" in bench.painted()
+
+
 def test_serials_of_cards_are_for_ever() -> None:
     """These are on paper in workshops."""
     assert {card.serial: card.name for card in CARDS.values()} == {
         0: "confirm", 1: "next", 2: "back", 3: "undo", 4: "not now", 5: "because", 6: "second", 7: "tighten",
         8: "tight", 9: "whole stage", 10: "exception", 11: "leave", 12: "next step", 13: "all steps", 14: "measured",
-        15: "other side", **{16 + n: str(n) for n in range(10)}, 26: "point", 27: "photo", 28: "photos", 99: "test",
+        15: "other side", **{16 + n: str(n) for n in range(10)}, 26: "point", 27: "photo", 28: "photos",
+        29: "have ready", 99: "test",
     }  # fmt: skip
     assert msgspec.json.encode(CARD["confirm"]) == b'"DBBBBBBBGJ"'
     assert Wedge().learnt == {}

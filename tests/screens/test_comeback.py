@@ -60,7 +60,7 @@ async def test_the_earlier_job_opens_on_top_and_leads_back(desk: Desk, back: tup
         await bench.press("e", "enter")
         assert bench.on() == "RecordScreen"
         assert desk.open_job == back[0]
-        assert f"came back as job {back[1]}" in bench.painted()
+        assert f"came back: Tallis van 8XX 1, {desk.today}: seal leaks" in bench.painted()
         await bench.press("escape")
         assert bench.on() == "ComebackScreen"
         assert desk.open_job == back[1]
@@ -72,7 +72,7 @@ async def test_the_earlier_job_opens_on_top_and_leads_back(desk: Desk, back: tup
 async def test_the_same_story_from_the_earlier_job(desk: Desk, back: tuple[str, str]) -> None:
     async with at_bench(desk) as bench:
         await open_job(bench, "7kd")
-        assert f"came back later as job {back[1]}" in bench.painted()
+        assert f"came back later: Tallis van 8XX 1, {desk.today}" in bench.painted()
         await bench.press("e")
         assert "now   seal leaks" in bench.painted()
 

@@ -344,14 +344,17 @@ async def test_a_come_back_points_at_the_earlier_job_and_both_show_it(desk: Desk
         assert later != earlier
         assert desk.job(later).opened.earlier == earlier
         assert bench.on() == "JobScreen"
-        assert f"from job {earlier}" in bench.painted()
-        await bench.press("d")
-        assert f"come-back from {earlier} " in bench.painted()
+        day = desk.today
+        assert f"from Kestrel van 4TN 881, {day}" in bench.painted()
+        await bench.press("v")
+        assert any(f"come-back from Kestrel van 4TN 881, {day}" in told for told in bench.options("#facts"))
+        await bench.press("escape", "d")
+        assert "come-back from " in bench.painted()
         await bench.press("escape", "escape", "down", "enter")  # the bar is on the job just left
         assert desk.open_job == earlier, bench.painted()
-        assert f"came back later as job {later}" in bench.painted()
+        assert f"came back later: Kestrel van 4TN 881, {day}" in bench.painted()
         await bench.press("d")
-        assert f"came back as job {later}" in bench.painted()
+        assert f"came back: Kestrel van 4TN 881, {day}: whines again" in bench.painted()
 
 
 async def test_a_come_back_without_a_registration_is_shown_as_well(desk: Desk) -> None:
@@ -363,7 +366,7 @@ async def test_a_come_back_without_a_registration_is_shown_as_well(desk: Desk) -
         assert desk.job(later).opened.earlier == earlier
         desk.open_job = earlier
         await bench.press("d")
-        assert f"came back as job {later}" in bench.painted()
+        assert f"came back: Kestrel van, {desk.today}" in bench.painted()
 
 
 async def test_a_customer_is_erased_with_a_reason(desk: Desk) -> None:

@@ -10,6 +10,7 @@ from reassembly.job import entries as said
 from reassembly.job.job import parts
 from reassembly.job.plan import plan
 from reassembly.record.customer import Customer
+from reassembly.record.desk import NOBODY
 from reassembly.screens.line import Line
 from tests.screens.bench import Bench, at_bench
 from tests.screens.test_trouble import full_disk
@@ -57,9 +58,10 @@ async def test_a_check_in_is_struck_and_said_again_in_one_breath(desk: Desk, job
         with full_disk():
             await bench.press("enter")
         assert strikes(desk) == []
-        assert bench.on() == "FormScreen"
-        (plate,) = (line for line in bench.screen.query("Line") if line.id == "field-registration")
-        plate.focus()
+        assert bench.on() == "VehicleScreen"
+        asked = [field.id for field in bench.screen.query("Line, Choice")]
+        assert asked[:3] == ["field-registration", "field-vehicle", "field-complaint"]  # as check-in asks
+        assert "field-odometer" in asked
         await clear(bench)
         await bench.type("9XX 881")
         await bench.press("enter")
@@ -67,6 +69,38 @@ async def test_a_check_in_is_struck_and_said_again_in_one_breath(desk: Desk, job
         assert strikes(desk) == ["wrong plate"]
         assert [line.id for line in desk.jobs("9XX")] == [job]
         assert desk.jobs("4TN") == []
+
+
+async def test_sign_off_leads_to_what_is_struck_out(desk: Desk, job: str) -> None:
+    slip = desk.say(said.CodeRead(code="P0735"))
+    async with at_bench(desk) as bench:
+        await bench.press("enter", "o", "z")
+        assert bench.on() == "SignoffScreen"  # nothing is struck out yet
+        desk.say(said.EntryStruck(entry=slip.id, why="another vehicle's"))
+        await bench.until(lambda: "struck out 1: z lists them" in bench.painted())
+        await bench.press("z")
+        assert bench.on() == "StruckScreen"
+        assert "P0735" in bench.painted()
+
+
+async def test_with_nobody_at_the_bench_the_way_to_say_who_is_said_and_leads_there(desk: Desk, job: str) -> None:
+    desk.say(said.PartRemoved(part="pan", name="pan"))
+    desk.who = ""
+    async with at_bench(desk) as bench:
+        await bench.press("escape", "enter", "r", "space")
+        assert bench.answer() == NOBODY
+        await bench.press("p")
+        assert bench.on() == "WhoScreen"
+        await bench.press("escape", "escape", "s")
+        await bench.type("sump plug")
+        await bench.press("enter")
+        assert bench.answer() == NOBODY
+        await bench.press("ctrl+y")
+        assert bench.on() == "WhoScreen"
+        await bench.press("ctrl+y", "enter")
+        assert (bench.on(), desk.who) == ("StripdownScreen", "ann")
+        await bench.press("enter")
+        assert [e.fact.name for e in desk.job().said(said.PartRemoved)] == ["pan", "sump plug"]
 
 
 async def test_a_check_in_can_only_be_replaced(desk: Desk, job: str) -> None:
