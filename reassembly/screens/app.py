@@ -32,6 +32,7 @@ from reassembly.screens.sending import Sending
 from reassembly.screens.text import safe, write_as
 from reassembly.screens.themes import LOOKS, NIGHT
 from reassembly.screens.wedge import Wedge, is_foreign
+from reassembly.screens.writing import Writing
 from reassembly.trade.measured import looks_measured
 
 if TYPE_CHECKING:
@@ -87,6 +88,7 @@ class ReassemblyApp(App[None]):
         self.wrench = ""  # in hand at this terminal; said when something is tightened with it
         self.bag = "", ""  # job and letters of the bag scanned here last: the next shelf is its shelf
         self.sending = Sending(self)
+        self.writing = Writing(self)
         self.keeping = Keeping(self, photos)
         self.copying = Copying(self, beside)
         self._tool = ToolLine(tool, self._tool_sent, self._tool_failed) if tool else None
@@ -140,6 +142,7 @@ class ReassemblyApp(App[None]):
 
     def on_unmount(self) -> None:
         self.sending.stop()
+        self.writing.stop()
         self.keeping.stop()
         self.copying.stop()
         if self._tool:

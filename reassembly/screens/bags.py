@@ -89,8 +89,8 @@ class BagsScreen(Frame):
         from reassembly.record.picklist import write_pick_list
 
         path = self.desk.path / "labels" / f"{self.desk.open_job} pick list.pdf"
-        write_pick_list(self.job, path, datetime.now().astimezone())
-        self.answer(f"written: {path}", "kept")
+        job = self.job
+        self.bench.writing.begin(path, lambda: write_pick_list(job, path, datetime.now().astimezone()))
 
     def scanned(self, code: str) -> bool:
         if not take_label(self, None, code):

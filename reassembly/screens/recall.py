@@ -174,16 +174,14 @@ class RecallScreen(Frame):
     def action_table(self) -> None:
         from reassembly.record.recall_paper import write_csv
 
-        path = self._path("csv")
-        write_csv(path, self.found())
-        self.answer(f"written: {path}", "kept")
+        path, found = self._path("csv"), self.found()
+        self.bench.writing.begin(path, lambda: write_csv(path, found))
 
     def action_paper(self) -> None:
         from reassembly.record.recall_paper import write_pdf
 
-        path = self._path("pdf")
-        write_pdf(path, self.found(), datetime.now().astimezone(), self.desk.digest())
-        self.answer(f"written: {path}", "kept")
+        path, found, digest = self._path("pdf"), self.found(), self.desk.digest()
+        self.bench.writing.begin(path, lambda: write_pdf(path, found, datetime.now().astimezone(), digest))
 
     def _path(self, ending: str) -> Path:
         what, name, since = self._asked

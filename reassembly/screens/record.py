@@ -23,8 +23,7 @@ from reassembly.screens.prompt import PromptScreen
 from reassembly.screens.text import column, dated, shown
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
-    from pathlib import Path
+    from collections.abc import Iterator
 
     from textual.app import ComposeResult
 
@@ -96,17 +95,15 @@ class RecordScreen(Frame):
         from reassembly.record.paper import write_pdf
 
         path = self.desk.path / "records" / f"{self.desk.open_job}.pdf"
-        self._write(lambda: write_pdf(path, gather(self.desk, self.desk.open_job)), path)
+        gathered = gather(self.desk, self.desk.open_job)
+        self.bench.writing.begin(path, lambda: write_pdf(path, gathered))
 
     def action_labels(self) -> None:
         from reassembly.record.printing import write_sheet
 
         path = self.desk.path / "labels" / f"{self.desk.open_job}.pdf"
-        self._write(lambda: write_sheet(self.job, path, datetime.now().astimezone()), path)
-
-    def _write(self, write: Callable[[], object], path: Path) -> None:
-        write()
-        self.answer(f"written: {path}", "kept")
+        job = self.job
+        self.bench.writing.begin(path, lambda: write_sheet(job, path, datetime.now().astimezone()))
 
     def action_come_back(self) -> None:
         opened = self.job.opened

@@ -108,7 +108,7 @@ async def test_the_bags_of_a_job_in_refit_order_with_typed_shelf_and_pick_list(d
         await bench.type("B2")
         await bench.press("enter")
         await bench.press("y", "l")
-        assert "pick list.pdf" in bench.answer()
+        await bench.until(lambda: bench.answer().endswith("pick list.pdf"))
         (path,) = (desk.path / "labels").glob("*.pdf")
         text = " ".join(page.extract_text() for page in PdfReader(path).pages)
         assert text.index("Shelf B2") < text.index("shaft") < (ten := text.index("Shelf B10"))

@@ -79,8 +79,9 @@ async def test_it_is_written_as_a_table_and_as_pages_into_the_data_folder(shop: 
     async with at_bench(shop) as bench:
         await at_recall(bench)
         await bench.press("t")
-        assert bench.answer().startswith("written: ")
+        await bench.until(lambda: bench.answer().startswith("written: ") and bench.answer().endswith(".csv"))
         await bench.press("p")
+        await bench.until(lambda: bench.answer().endswith(".pdf"))
         table, pages = sorted((shop.path / "recalls").iterdir())
         assert [row["customer"] for row in csv.DictReader(table.read_text("utf-8-sig").splitlines())] == [
             "Mo Finch",

@@ -1,0 +1,65 @@
+"""Papers written beside the bench: no key waits for a record of three hundred parts or a sheet of a hundred labels."""
+
+from __future__ import annotations
+
+from asyncio import TimerHandle, get_running_loop
+from time import monotonic
+from typing import TYPE_CHECKING
+
+from reassembly.record.trouble import Trouble
+from reassembly.screens.frame import Frame
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+    from pathlib import Path
+
+    from reassembly.screens.app import ReassemblyApp
+
+TELL = 0.5
+"""Seconds, until a person wonders whether anything is going on."""
+
+
+class Writing:
+    """One paper at a time."""
+
+    def __init__(self, app: ReassemblyApp) -> None:
+        self._app = app
+        self._path: Path | None = None
+        self._began = 0.0
+        self._next: TimerHandle | None = None
+
+    def begin(self, path: Path, write: Callable[[], object]) -> None:
+        """`write` runs in a thread and may use no desk: what it needs was read before."""
+        if self._path is not None:
+            self._tell(f"{self._path.name} is being written still: wait for it, then ask again", "warn")
+            return
+        self._path, self._began = path, monotonic()
+        self._next = get_running_loop().call_later(TELL, self._still)
+        self._app.sending.aside(write, self._done)
+
+    def stop(self) -> None:
+        if self._next:
+            self._next.cancel()
+
+    def _still(self) -> None:
+        if self._path is not None:
+            seconds = round(monotonic() - self._began)
+            self._tell(
+                f"writing {self._path.name}: {f'{seconds} s so far, ' if seconds else ''}go on meanwhile", "told"
+            )
+            self._next = get_running_loop().call_later(1.0, self._still)
+
+    def _done(self, found: object) -> None:
+        path, self._path = self._path, None
+        self.stop()
+        if isinstance(found, Trouble):
+            self._tell(str(found), "trouble")
+        elif isinstance(found, Exception):
+            raise found
+        else:
+            self._tell(f"written: {path}", "kept")
+
+    def _tell(self, words: str, manner: str) -> None:
+        self._app.answer(words, manner)
+        if isinstance(self._app.screen, Frame):
+            self._app.screen.show_answer()
