@@ -103,8 +103,8 @@ def test_a_tooth_is_drawn_from_the_side_that_was_said() -> None:
     here, there = drawn(mark, slug="tooth"), drawn(mark, slug="tooth", other_side=True)
     assert here is not None
     assert there is not None
-    assert (here.seen_from, asked(here).degrees) == ("the rear", pytest.approx(90))
-    assert (there.seen_from, asked(there).degrees) == ("the front", pytest.approx(270))
+    assert (here.seen_from, there.seen_from) == ("the rear", "the front")
+    assert [asked(each).degrees for each in (here, there)] == pytest.approx([90, 270])
 
 
 FLANGE = (
