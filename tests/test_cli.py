@@ -220,6 +220,16 @@ def test_jobs_are_found_by_words_of_the_complaint_and_by_name(workshop: tuple[Pa
     assert {line["id"] for line in by_name} == {jobs.half_stripped, jobs.signed_off}
 
 
+def test_a_come_back_is_listed_by_what_people_call_the_earlier_job(workshop: tuple[Path, Jobs]) -> None:
+    folder, jobs = workshop
+    row = next(line for line in run("jobs", "--data", folder).stdout.splitlines() if jobs.half_stripped in line)
+    with Desk.open(folder) as desk:
+        first = desk.line(jobs.signed_off)
+    assert first is not None
+    assert f"come-back from order {first.order}, {first.opened[:10]}" in row
+    assert jobs.signed_off not in row
+
+
 def test_no_job_found_is_no_error_and_no_output(workshop: tuple[Path, Jobs]) -> None:
     result = run("jobs", "--data", workshop[0], "--find", "zzzzz")
     assert (result.exit_code, result.stdout) == (0, "")

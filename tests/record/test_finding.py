@@ -165,6 +165,18 @@ def test_a_line_tells_what_stands(tmp_path: Path) -> None:
         assert len(desk.jobs("lark", closed=False)) == 1
 
 
+def test_a_job_is_called_by_its_order_else_its_vehicle_else_its_id_and_the_day(tmp_path: Path) -> None:
+    with desk_in(tmp_path) as desk:
+        day = desk.today
+        ordered = desk.open_new(JobOpened(vehicle="Kestrel van", registration="4TN 881", order="412"))
+        plain = desk.open_new(JobOpened(vehicle="Kestrel van", registration="4TN 881"))
+        bare = desk.open_new(JobOpened(vehicle=""))
+        assert desk.called(ordered) == f"order 412, {day}"
+        assert desk.called(plain) == f"Kestrel van 4TN 881, {day}"
+        assert desk.called(bare) == f"job {bare}, {day}"
+        assert desk.called("ZZ-9") == "job ZZ-9"
+
+
 def test_a_job_is_listed_whatever_was_said_first(tmp_path: Path) -> None:
     with desk_in(tmp_path) as desk:
         desk.say(CheckConfirmed(check="KD.1.back"), job="ZZ-9")
