@@ -61,7 +61,7 @@ class Labels:
         return make(Kind.BAG, "XX", self.used)
 
 
-def kept(desk: Desk, job: str, but: tuple[type[Fact], ...] = ()) -> list[Fact]:
+def kept(desk: Desk, job: str, but: tuple[type, ...] = ()) -> list[Fact]:
     """What the job holds of its parts."""
     passed = (said.JobOpened, said.BagPacked, said.LabelSeen, *but)
     return [e.fact for e in desk.job(job).entries if not isinstance(e.fact, passed)]
