@@ -389,7 +389,7 @@ class ReassemblyApp(App[None]):
                 if isinstance(self.screen, Frame):
                     self.screen.person_came(person.person)
                 return
-        self.answer("NOBODY HERE HAS THIS BADGE: add it at the shop screen", "warn")
+        self.answer("NOBODY HERE HAS THIS BADGE: add it to a person at Workshop, w on the bench screen", "warn")
 
     def action_keys(self) -> None:
         from reassembly.screens.keys import KeysScreen

@@ -127,7 +127,7 @@ class FactsScreen(Frame):
     def action_strike(self) -> None:
         listed = self.query_one("#facts", OptionList)
         if listed.highlighted is None:
-            self.answer("nothing here to strike out", "warn")
+            self.answer("nothing is said here yet that could be struck out: a letter below says something", "warn")
             return
         entry = self.job.entry(listed.get_option_at_index(listed.highlighted).id or "")
         if entry is not None:

@@ -36,6 +36,14 @@ if TYPE_CHECKING:
 _CODES = ("badge", "tag", "bag", "label")
 
 
+class Title(Static):
+    """What a field is called; a touch on it goes to the field."""
+
+    def on_click(self) -> None:
+        if self.parent is not None:
+            self.screen.set_focus(self.parent.query_one("Line, Choice"))
+
+
 class FormScreen(Frame, Generic[K]):
     """Returns the fact as it would be said, or None when it is left. What is fixed is not asked."""
 
@@ -79,7 +87,7 @@ class FormScreen(Frame, Generic[K]):
         with VerticalScroll(id="fields", can_focus=False):
             for field in self._fields:
                 with Horizontal(classes="field"):
-                    yield Static(shown(field.title + (" *" if field.needed else "")), classes="title", markup=False)
+                    yield Title(shown(field.title + (" *" if field.needed else "")), classes="title", markup=False)
                     yield self._widget(field)
         yield Static(id="hint", markup=False)
         yield Static(id="understood", markup=False)

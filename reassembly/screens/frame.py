@@ -10,7 +10,7 @@ from textual.await_complete import AwaitComplete
 from textual.binding import Binding
 from textual.containers import Horizontal
 from textual.screen import Screen
-from textual.widgets import Static
+from textual.widgets import Input, Static
 
 from reassembly.job.job import title
 from reassembly.job.telling import Names, tell
@@ -208,7 +208,14 @@ class Frame(Screen[Any]):
         """Workings are a key only where there can be numbers, photos only where a job is open."""
         if action in {"photo", "photos"}:
             return self.takes_photos
+        if action == "say_line":
+            return isinstance(self.focused, Input)
         return action != "workings" or type(self).reckoned is not Frame.reckoned
+
+    async def action_say_line(self) -> None:
+        """For a touch on the key line: the key itself goes to the line that is typed in."""
+        if isinstance(self.focused, Input):
+            await self.focused.action_submit()
 
     def action_workings(self) -> None:
         """Formula, inputs and source of every number on display; where there is none, any number can be asked for."""
@@ -327,6 +334,6 @@ class Frame(Screen[Any]):
 
     def typing(self) -> bool:
         """Whether letters go into a text field rather than to keys."""
-        from textual.widgets import Input, TextArea
+        from textual.widgets import TextArea
 
         return isinstance(self.focused, Input | TextArea)

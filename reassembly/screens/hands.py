@@ -91,7 +91,7 @@ class HandsScreen(Frame):
         """Strike out the last of these entries, and with it what the same key said."""
         last = max(several, key=lambda e: e.order, default=None)
         if last is None:
-            self.answer("nothing to undo here", "warn")
+            self.answer("nothing to undo here: nothing was said of this yet", "warn")
             return
         breath = [e for e in self.job.entries if e.id in self.bench.breath]
         if last in breath and len(breath) > 1:

@@ -186,7 +186,12 @@ class PhotosScreen(Frame):
     def action_keep(self) -> None:
         now = self._now
         if not isinstance(now, Waiting):
-            self.answer("this one is kept already" if now else "there is no picture here to keep", "warn")
+            told = (
+                "this one is kept already: nothing more to do"
+                if now
+                else "no picture is here: take one, or put a card in"
+            )
+            self.answer(told, "warn")
             return
 
         def kept(entry: Any) -> None:

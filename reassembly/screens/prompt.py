@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 class PromptScreen(Frame):
     """Returns the typed text, never an empty one, or None when it is left."""
 
-    BINDINGS = [("escape", "dismiss(None)", "Back")]
+    BINDINGS = [("enter", "say_line", "Say it"), ("escape", "dismiss(None)", "Back")]
 
     def __init__(
         self,

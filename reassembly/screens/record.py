@@ -129,7 +129,7 @@ class RecordScreen(Frame):
 
     def action_erase(self) -> None:
         if self.desk.customer() is None:
-            self.answer("no customer's details are kept with this job", "warn")
+            self.answer("no customer's details are kept with this job: nothing to erase", "warn")
             return
 
         def erase(why: str) -> None:

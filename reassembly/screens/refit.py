@@ -339,7 +339,7 @@ class RefitScreen(HandsScreen):
         """Not now, and why: whoever comes next sees it."""
         check, _ = self._shown()
         if check is None or not check.open:
-            self.answer("this one is not open", "warn")
+            self.answer("this one is not open: the arrows go to one that is", "warn")
             return
 
         def waits(n: int) -> None:
@@ -356,7 +356,7 @@ class RefitScreen(HandsScreen):
         still = [c for c in refit.checks if c.way == "second" and c.open and not first(c, refit)]
         here = [c for c in still if c.part == self._part]
         if not still:
-            self.answer("no second check is asked for now", "warn")
+            self.answer("no second check is asked for now: safety-critical work asks for it when it is tight", "warn")
             return
         found = (here or still)[0]
         self._part, self._key = found.part, found.key
@@ -411,7 +411,7 @@ class RefitScreen(HandsScreen):
             self._turned = turned
             self.refresh_all()
         else:
-            self.answer("no place is drawn here that has another side", "warn")
+            self.answer("no place is drawn here that has another side: s turns a mark, weight or clock", "warn")
 
     def action_exception(self) -> None:
         check, _ = self._shown()
@@ -473,7 +473,7 @@ class RefitScreen(HandsScreen):
     def action_order(self) -> None:
         step = plan(self.job).step(self._part or LAST)
         if step is None:
-            self.answer("only parts have an order", "warn")
+            self.answer("only parts have an order: go to the step of a part first, with the arrows", "warn")
         else:
             form = FormScreen(OrderSaid, step.part.name.upper()[:30], {"part": step.part.id})
             self.ask(form, self.say_unless_refused)

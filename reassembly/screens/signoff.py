@@ -151,7 +151,7 @@ class SignoffScreen(Frame):
     def action_sign(self) -> None:
         found = self._signoff()
         if found.closed:
-            self.answer("this job is signed off already", "warn")
+            self.answer("this job is signed off already: j opens it again", "warn")
         elif found.open:
             still = f"{stand(len(found.open), 'check')} open"
             self.answer(f"{still}: confirm what is open, or say why not with e", "warn")
@@ -188,7 +188,7 @@ class SignoffScreen(Frame):
 
     def action_reopen(self) -> None:
         if self._signoff().closed is None:
-            self.answer("this job is open", "warn")
+            self.answer("this job is open already: nothing to open again", "warn")
         else:
             self.ask(PromptScreen("REOPEN", "Why does this job go on?"), lambda why: self.say(JobReopened(why=why)))
 

@@ -46,6 +46,7 @@ class StripdownScreen(Frame):
     CSS_PATH = "stripdown.tcss"
     HEADING = "STRIP-DOWN"
     BINDINGS = [
+        Binding("enter", "say_line", "Say it"),
         Binding("tab", "take", "Last time", priority=True),
         Binding("f7", "not_this_time", "Not this time", show=False),
         Binding("f2", "form", "Form"),
@@ -152,7 +153,7 @@ class StripdownScreen(Frame):
         if event.value != self.query_one("#name", Line).value:
             return  # a second Enter of the same burst: the line was said
         if not event.value.strip():
-            self.answer("name the part first, such as gearbox pan", "warn")
+            self.answer("nothing is typed yet: name the part first, such as gearbox pan", "warn")
             return
         found = self._understood(event.value)
         if found.not_understood:
@@ -226,14 +227,14 @@ class StripdownScreen(Frame):
     def action_part(self) -> None:
         part = self._current()
         if part is None:
-            self.answer("name a part first", "warn")
+            self.answer("nothing is off yet: type the name of a part and press Enter first", "warn")
         else:
             self.app.push_screen(PartScreen(part.id))
 
     def action_pack(self) -> None:
         part = self._current()
         if part is None:
-            self.answer("name a part first", "warn")
+            self.answer("nothing is off yet: type the name of a part and press Enter first", "warn")
         else:
             choose_bag(self, part, lambda: pack(self, part))
 

@@ -55,7 +55,7 @@ class StruckScreen(Frame):
         option = self.query_one("#facts", OptionList).highlighted_option
         struck = next((s for s in struck_out(self.job) if option and s.entry.id == option.id), None)
         if struck is None:
-            self.answer("nothing here to bring back", "warn")
+            self.answer("nothing was struck out here: nothing to bring back", "warn")
             return
         names = self.names()
         told = tell(struck.entry, names)

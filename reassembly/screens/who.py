@@ -26,7 +26,7 @@ class WhoScreen(Frame):
     """Returns the short name of the person, added to the shop if new. A badge can be scanned instead."""
 
     HEADING = "WHO IS AT THE BENCH?"
-    BINDINGS = [("escape", "dismiss(None)", "Back")]
+    BINDINGS = [("enter", "say_line", "Say it"), ("escape", "dismiss(None)", "Back")]
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         return action != "who" and super().check_action(action, parameters)
@@ -62,7 +62,7 @@ class WhoScreen(Frame):
     def on_input_submitted(self, event: Input.Submitted) -> None:
         name = " ".join(event.value.split())
         if not name_key(name):
-            self.answer("type a short name first, such as ann", "warn")
+            self.answer("no name is typed: type a short one first, such as ann", "warn")
             return
         known = self.desk.shop().who(name)
         if known is None:

@@ -272,7 +272,7 @@ async def test_cards_turn_to_a_new_picture_keep_it_and_leave(three: Desk) -> Non
         await bench.press("enter", "f11")
         await bench.until(lambda: "1 of 4" in bench.painted())
         await bench.scan(card["confirm"])
-        assert bench.answer() == "this one is kept already"
+        assert bench.answer().startswith("this one is kept already")
         await bench.scan(card["back"])
         assert "4 of 4   NEW, NOT KEPT YET: IMG_1.jpg" in bench.painted()
         bench.app.clock = count(1e9, 0.5).__next__  # half a second from card to card
