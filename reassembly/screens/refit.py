@@ -73,7 +73,8 @@ OTHER_ROWS = 13  # those above and below the list and the answer to a scan
 
 
 class RefitScreen(HandsScreen):
-    """One check at a time. Space confirms the one that is shown; y all that are in view and need no tool, value or
+    """One check at a time. Space confirms the one that is shown, though where the screen moved on to another step by
+    itself the first one only says which; y all that are in view and need no tool, value or
     other person, and opens the joint that comes then. Scanning a bag finds its part and says whether it
     may go back now. Wrong order is refused with what must come first. r says what a check waits for, c goes to the
     second check, which another person makes by scanning a badge. Cards do all of it without a key."""
@@ -126,6 +127,8 @@ class RefitScreen(HandsScreen):
         self._part: str | None = None
         self._put_off: set[str] = set()
         self._done = (0, 0)
+        self._arrived = True
+        """Whether somebody chose the step on display; not where the screen moved on to it by itself."""
         self._turned = ""
         """The check whose drawing is seen from the other side."""
 
@@ -222,10 +225,11 @@ class RefitScreen(HandsScreen):
                 self._put_off.clear()
                 following = next_step(refit, part)
             self._part = part if following is None else following
+            self._arrived = self._arrived and self._part == part
         self._key = self._first_key(refit)
 
     def _go_to(self, part: str) -> None:
-        self._part = part
+        self._part, self._arrived = part, True
         self._key = self._first_key(plan(self.job))
         self._clear()
 
@@ -261,6 +265,14 @@ class RefitScreen(HandsScreen):
             self.answer("")
         return refused
 
+    def _only_says_where(self, check: Check | None, refit: Plan) -> bool:
+        """Whether the step on display came by itself: the first key there says its name and confirms nothing."""
+        arrived, self._arrived = self._arrived, True
+        if not arrived and check is not None:
+            step = refit.step(self._part or LAST)
+            self.answer(f"NOW {step.part.name.upper() if step else 'BEFORE IT LEAVES'}: {check.wording}", "warn")
+        return not arrived and check is not None
+
     def _shown(self) -> tuple[Check | None, Plan]:
         """The check on display as it stands now."""
         refit = plan(self.job)
@@ -281,14 +293,17 @@ class RefitScreen(HandsScreen):
         if check is None or not check.open:
             self._go_on(refit)
             self.refresh_all()
-        elif self._may(check, refit):
+        elif not self._only_says_where(check, refit) and self._may(check, refit):
             answer_check(self, check)
 
     def action_together(self) -> None:
         """Say of this step whatever needs no more than saying so, then show the joint to be tightened."""
         if self._clear_refusal():
             return
-        refit, part = plan(self.job), self._part or LAST
+        check, refit = self._shown()
+        if self._only_says_where(check, refit):
+            return
+        part = self._part or LAST
         step = refit.step(part)
         if step is None:
             self.answer("what is asked of the whole vehicle is looked at one by one: Space confirms it", "warn")
@@ -319,7 +334,7 @@ class RefitScreen(HandsScreen):
             self.answer(f"nothing here is confirmed by saying so alone{waits}", "warn")
 
     def _show_check(self, key: str) -> None:
-        self._key = key
+        self._key, self._arrived = key, True
         self._clear()
 
     def _may(self, check: Check, refit: Plan) -> bool:
@@ -359,7 +374,7 @@ class RefitScreen(HandsScreen):
             self.answer("no second check is asked for now: safety-critical work asks for it when it is tight", "warn")
             return
         found = (here or still)[0]
-        self._part, self._key = found.part, found.key
+        self._part, self._key, self._arrived = found.part, found.key, True
         self._clear()
         self.answer("SECOND CHECK: somebody who did not do the work looks at it and scans a badge")
 
@@ -454,14 +469,13 @@ class RefitScreen(HandsScreen):
         checks = checks_of(plan(self.job), self._part or LAST)
         at = next((n for n, c in enumerate(checks) if c.key == self._key), 0)
         if checks:
-            self._key = checks[(at + by) % len(checks)].key
+            self._key, self._arrived = checks[(at + by) % len(checks)].key, True
             self._clear()
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
         checks = checks_of(plan(self.job), self._part or LAST)
         if event.option_index < len(checks):
-            self._key = checks[event.option_index].key
-            self._clear()
+            self._show_check(checks[event.option_index].key)
 
     def action_list(self) -> None:
         refit = plan(self.job)
@@ -503,7 +517,7 @@ class RefitScreen(HandsScreen):
         refit = plan(job)
         found = answer(code, job, refit, title(self.desk.job(other)) if other else "")
         if found.kind == "fit now":
-            self._part = found.part
+            self._part, self._arrived = found.part, True
             bags = [c for c in _bags(refit, found.part, code) if c.open]
             self._key = bags[0].key if bags else self._first_key(refit)
             for check in bags if found.part else ():

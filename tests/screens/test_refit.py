@@ -18,7 +18,21 @@ from reassembly.screens.prompt import PromptScreen
 from reassembly.screens.refit import RefitScreen
 from reassembly.screens.tighten import TightenScreen
 from reassembly.screens.touch import Touch
-from tests.screens.hands import FLANGE, FLUID, PAN, bench, check, confirm, opened, painted, press, shows, told, until
+from tests.screens.hands import (
+    FLANGE,
+    FLUID,
+    PAN,
+    Story,
+    bench,
+    check,
+    confirm,
+    opened,
+    painted,
+    press,
+    shows,
+    told,
+    until,
+)
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -440,3 +454,47 @@ def test_the_answer_to_a_scan_is_drawn_however_narrow_the_window(width: int) -> 
     banner = Banner()
     banner.answer = Answer("too early", "TOO EARLY", "gearbox pan waits; first propshaft, rear flange and two more")
     assert banner.get_content_height(Size(width, 9), Size(width, 9), width) >= 1
+
+
+async def flange_but_for_one(desk: Desk) -> Story:
+    """Nothing is left of the flange but the stripe: the next key moves on to the pan."""
+    story = told(desk)
+    _tight(desk, FLANGE)
+    desk.who = "ann"
+    desk.say(said.SecondCheckMade(check=check(desk, "second check", FLANGE).key))
+    desk.who = "ben"
+    return story
+
+
+@pytest.mark.parametrize("key", ["space", "y"])
+async def test_where_the_screen_moved_on_by_itself_the_first_key_only_says_where(tmp_path: Path, key: str) -> None:
+    with bench(tmp_path) as desk:
+        story = await flange_but_for_one(desk)
+        async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
+            await opened(pilot, RefitScreen(), story.job)
+            await shows(pilot, FLANGE.upper(), "> STRIPE PAINTED")
+            await press(pilot, "space")
+            await shows(pilot, PAN.upper(), "kept: confirmed: stripe painted")
+            before = desk.heads()
+            await press(pilot, key)
+            await shows(pilot, f"NOW {PAN.upper()}: bag")
+            assert desk.heads() == before
+            await press(pilot, "space")
+            await until(pilot, lambda: not check(desk, "bag", PAN).open)
+
+
+@pytest.mark.parametrize("way", ["scan", "list", "arrows"])
+async def test_a_step_that_was_chosen_takes_the_first_key(tmp_path: Path, way: str) -> None:
+    with bench(tmp_path) as desk:
+        story = await flange_but_for_one(desk)
+        async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
+            await opened(pilot, RefitScreen(), story.job)
+            await press(pilot, "space")
+            await shows(pilot, PAN.upper())
+            if way == "scan":
+                pilot.app.scanned(story.pan_bag)  # type: ignore[attr-defined]
+                await shows(pilot, "FIT NOW")
+            await press(pilot, *{"scan": (), "list": ("l", "enter"), "arrows": ("left", "right")}[way])
+            before = len(list(desk.job().said(said.CheckConfirmed)))
+            await press(pilot, "space")
+            await until(pilot, lambda: len(list(desk.job().said(said.CheckConfirmed))) == before + 1)
