@@ -106,7 +106,7 @@ def first(before: Check, steps: Plan, said: Collection[str] = ()) -> tuple[str, 
     that count as confirmed, because they are said in the same breath."""
     step = steps.step(before.part)
     if before.turn == Turn.LET_GO and step is None:  # who knows which part it holds: all of them are back first
-        return tuple(each.part.name for each in steps.steps if any(map(_holds_up, each.checks)))
+        return not_back(steps)
     if step is None or before.turn <= Turn.CLEAN:  # new parts and clean ones can be laid out long before their turn
         return ()
     if step.blocked_by:
@@ -114,6 +114,11 @@ def first(before: Check, steps: Plan, said: Collection[str] = ()) -> tuple[str, 
     if before.turn < Turn.BACK:
         return ()
     return tuple(c.wording for c in step.checks if c.key not in said and _holds_up(c) and _comes_first(c, before))
+
+
+def not_back(refit: Plan) -> tuple[str, ...]:
+    """The names of the parts that are not back yet, or not tight."""
+    return tuple(step.part.name for step in refit.steps if any(map(_holds_up, step.checks)))
 
 
 def _comes_first(one: Check, other: Check) -> bool:

@@ -5,11 +5,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from reassembly.job import entries as said
-from reassembly.job.fluids import filled
-from reassembly.job.plan import plan
+from reassembly.job.fluids import filled, short_of
+from reassembly.job.plan import not_back, plan
+from reassembly.job.wording import many
 from reassembly.screens.form import FormScreen
+from reassembly.screens.pick import PickScreen
 from reassembly.screens.settle import SettleScreen
-from reassembly.screens.step import capitals
+from reassembly.screens.step import capitals, several
 from reassembly.screens.text import cut
 
 if TYPE_CHECKING:
@@ -35,12 +37,23 @@ def answer_check(screen: HandsScreen, check: Check) -> None:
 def measured(screen: HandsScreen, check: Check) -> None:
     """Confirm with a measured value or a note."""
     form = FormScreen(said.CheckConfirmed, cut(capitals(f"measured: {check.wording}"), 40), {"check": check.key})
-    screen.ask(form, screen.say_unless_refused)
+    _once_closed(screen, check, lambda: screen.ask(form, screen.say_unless_refused))
 
 
 def add_fluid(screen: HandsScreen, check: Check) -> None:
     """Say one more amount that went in."""
-    _form(screen, check, said.FluidFilled, {"fluid": check.asked_by.fact.fluid})
+    _once_closed(screen, check, lambda: _form(screen, check, said.FluidFilled, {"fluid": check.asked_by.fact.fluid}))
+
+
+def _once_closed(screen: HandsScreen, check: Check, go_on: Callable[[], None]) -> None:
+    """Go on; where the first fluid is about to go in and parts are still off, only after asking."""
+    still = not_back(plan(screen.job))
+    if check.way != "fill" or not still or filled(check.asked_by.fact.fluid, screen.job):
+        go_on()
+        return
+    question = f"NOT BACK YET: {several(still)} ({many(len(still), 'part')}). Fill all the same?"
+    lines = ["no: show what is open", "yes: nothing that is open holds this fluid"]
+    screen.ask(PickScreen("FILL?", question, lines), lambda n: go_on() if n else screen.do("list"))
 
 
 def _confirm(screen: HandsScreen, check: Check, value: str = "") -> None:
@@ -74,10 +87,16 @@ def _receive(screen: HandsScreen, check: Check) -> None:
 
 def _fill(screen: HandsScreen, check: Check) -> None:
     total = filled(check.asked_by.fact.fluid, screen.job)
-    if total:
-        _confirm(screen, check, total)
-    else:
+    if not total:
         add_fluid(screen, check)
+    elif short_of(check, None, screen.job):
+        lines = ["add more", "this is all that goes in: the level will tell"]
+        screen.ask(
+            PickScreen("TOO LITTLE?", total, lines),
+            lambda n: _confirm(screen, check, total) if n else add_fluid(screen, check),
+        )
+    else:
+        _confirm(screen, check, total)
 
 
 def _level(screen: HandsScreen, check: Check) -> None:

@@ -260,9 +260,34 @@ async def test_an_exception_asks_for_the_reason_and_the_person(tmp_path: Path) -
             await shows(pilot, "[!] marks in line", "rust (ben)")
 
 
+def all_back(desk: Desk) -> None:
+    for each in plan(desk.job()).checks:
+        if each.part:
+            desk.say(said.ExceptionAccepted(check=each.key, reason="test", accepted_by="ann"))
+
+
+async def test_before_fluid_goes_in_with_a_part_off_it_is_asked(tmp_path: Path) -> None:
+    with bench(tmp_path) as desk:
+        story = told(desk)
+        desk.say(said.FluidDrained(fluid=FLUID, amount="5.8 l"))
+        async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
+            await opened(pilot, RefitScreen(check(desk, f"{FLUID} filled").key), story.job)
+            before = desk.heads()
+            for key in ("space", "t", "m"):
+                await press(pilot, key)
+                await shows(pilot, f"NOT BACK YET: {FLANGE}, {PAN} (2 parts)")
+                await press(pilot, "enter")
+                await shows(pilot, "ALL STEPS", FLANGE)
+                await press(pilot, "escape")
+            assert desk.heads() == before
+            await press(pilot, "space", "down", "enter")
+            await shows(pilot, "amount *")
+
+
 async def test_fluid_is_added_up_and_the_sum_confirmed(tmp_path: Path) -> None:
     with bench(tmp_path) as desk:
         story = told(desk)
+        all_back(desk)
         desk.say(said.FluidDrained(fluid=FLUID, amount="5.8 l"))
         async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
             await opened(pilot, RefitScreen(check(desk, f"{FLUID} filled").key), story.job)
@@ -275,6 +300,11 @@ async def test_fluid_is_added_up_and_the_sum_confirmed(tmp_path: Path) -> None:
                 await shows(pilot, f"kept: filled: {amount.replace('.', ',')}")
             await shows(pilot, "2,5 l + 1,5 l = 4.0 l of 5.8 l drained, 1.8 l missing", "Space confirms it")
             await press(pilot, "space")
+            await shows(pilot, "1.8 l missing", "add more", "this is all that goes in: the level will tell")
+            assert check(desk, f"{FLUID} filled").open
+            await press(pilot, "enter")
+            await shows(pilot, "amount *")
+            await press(pilot, "escape", "space", "down", "enter")
             await until(pilot, lambda: not check(desk, f"{FLUID} filled").open)
             answer = check(desk, f"{FLUID} filled").answer
             assert answer is not None
