@@ -20,8 +20,9 @@ if TYPE_CHECKING:
     from reassembly.job.job import Job, Part
 
 Way = Literal[
-    "confirm", "receive", "scan", "tighten", "second", "aid", "fill", "level", "clear", "drive", "read", "settle"
-]
+    "confirm", "receive", "scan", "tighten", "second", "aid", "fill", "level", "clear", "drive", "read", "deal",
+    "settle",
+]  # fmt: skip
 
 
 class Turn(IntEnum):
@@ -146,7 +147,7 @@ def code_stays_away(fact: said.CodeRead, seen: Context) -> Iterator[Ask]:
         yield Ask("again", Turn.READ, f"codes read again{where}", told, "read")
     elif fact.code:
         told = words(fact.status, fact.note)
-        yield Ask("dealt", Turn.READ, f"{fact.code}{where}, read after the work: dealt with", told)
+        yield Ask("dealt", Turn.READ, f"{fact.code}{where}, read after the work: dealt with", told, "deal")
     # a clean reading after the work asks nothing more: it answers
 
 

@@ -53,8 +53,8 @@ SPRUNG = Caution(
     _NO_SOURCE,
 )
 PYROTECHNIC = Caution(
-    "airbag*|air bag*|pretensioner*|belt tensioner*|srs|pyrotechnic|steering wheel|seat*|connector*|harness*"
-    "|loom|wiring|battery",
+    "airbag*|air bag*|pretensioner*|belt tensioner*|seat belt|safety belt|belt buckle|srs|pyrotechnic|steering wheel"
+    "|column|seat|battery|batteries",
     "Airbag and belt circuits may be near: power off and waited as the maker says, no test lamp; "
     "work on them only where local rules allow you to.",
     _NO_SOURCE,

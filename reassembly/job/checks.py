@@ -185,7 +185,9 @@ def _counts(
             return any(work_on(check, every, heard)) and not against(check, answer, every, heard)
         case "level":
             return level_counts(check.asked_by.fact, answer.fact)
-        case "drive" | "read":
+        case "drive":
+            return says_outcome(answer.fact) and not drive_missing(check.asked_by.fact, answer.fact)
+        case "read" | "deal":
             return says_outcome(answer.fact)
     return True
 
@@ -200,6 +202,16 @@ def says_outcome(fact: object) -> bool:
         case said.CheckConfirmed():
             return bool(fact.value.strip() or fact.note.strip())
     return False
+
+
+def drive_missing(asked: object, driven: object) -> str:
+    """What a road test after the work has to say as well: the one before, `12 km at 80 km/h`, was at a speed or over a
+    distance, and this one says neither. Empty where nothing is missing."""
+    if not (isinstance(asked, said.RoadTested) and isinstance(driven, said.RoadTested)):
+        return ""
+    if driven.speed.strip() or driven.distance.strip():
+        return ""
+    return words(asked.distance.strip(), asked.speed.strip(), between=" at ")
 
 
 def level_counts(asked: object, taken: object) -> bool:

@@ -47,7 +47,7 @@ def confirmation(fact: said.CheckConfirmed, seen: Seen) -> Iterator[Doubt]:
     if check is None:
         yield _no_check(fact.check)
     elif after and after.state != "confirmed":
-        yield refuse("check", f"{check.wording}: {_OTHERWISE[check.way]}")
+        yield refuse("note" if check.way == "deal" else "check", f"{check.wording}: {_OTHERWISE[check.way]}")
     elif check.answer and check.state == "confirmed":
         yield advise("check", f"{check.wording}: {check.answer.who} confirmed it already")
     elif check.turn == Turn.COMPLAINT and _last_drive(seen).outcome == "still there":
@@ -66,6 +66,7 @@ _OTHERWISE = {
     "settle": "strike out one of the entries that contradict, or accept it with a reason and a name",
     "second": "a person who did not do the work says this one, as a second check",
     "level": "say the level with its temperature, it counts only in its window",
+    "deal": "say what was done about it, or why it may stand",
     "read": "read the codes after they were cleared, and say what was read",
 }
 

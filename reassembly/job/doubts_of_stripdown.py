@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from reassembly.job import entries as said
 from reassembly.job.bag import bags
-from reassembly.job.checks import says_outcome
+from reassembly.job.checks import drive_missing, says_outcome
 from reassembly.job.doubt import (
     INCH_UNIT,
     METRE_UNIT,
@@ -70,6 +70,9 @@ def road_test(fact: said.RoadTested, seen: Seen) -> Iterator[Doubt]:
             yield refuse("felt", "how did it go? Say what was felt, or whether the complaint is gone or still there")
         elif fact == said.RoadTested():
             yield refuse("felt", "what was felt? Say that nothing was, where nothing was")
+    for before in seen.job.said(said.RoadTested) if fact.when == "after" else ():
+        if before.fact.when == "before" and (missing := drive_missing(before.fact, fact)):
+            yield advise("speed", f"at what speed, how far? before: {missing}")
     yield from measured("speed", fact.speed, "speed", seen)
     yield from readable("frequency", fact.frequency, "turning", "Hz")
     yield from readable("engine_speed", fact.engine_speed, "turning", "rpm")

@@ -328,7 +328,8 @@ class RefitScreen(HandsScreen):
         if check and check.way == "tighten":
             answer_check(self, check)
         elif not said and step.blocked_by:
-            self.answer(first_in_words([waits.part.name for waits in _steps(refit, step.blocked_by)]), "warn")
+            waiting = [waits.part.name for waits in _steps(refit, step.blocked_by)]
+            self.answer(first_in_words(waiting, parts=True), "warn")
         elif not said:
             waits = f": {check.wording}" if check else ""
             self.answer(f"nothing here is confirmed by saying so alone{waits}", "warn")
@@ -340,7 +341,8 @@ class RefitScreen(HandsScreen):
     def _may(self, check: Check, refit: Plan) -> bool:
         before = first(check, refit)
         if before:
-            self.answer(first_in_words(before), "warn")
+            step = refit.step(self._part or LAST)
+            self.answer(first_in_words(before, parts=bool(step and step.blocked_by)), "warn")
         return not before
 
     def action_not_now(self) -> None:
@@ -399,13 +401,13 @@ class RefitScreen(HandsScreen):
         return True
 
     def action_other_way(self) -> None:
-        """Tighten the next stage of this part, or add fluid."""
+        """Tighten the next stage of this part, or what the third touch does."""
         check, refit = self._shown()
         stage = check if check and check.way == "tighten" else _stages(refit, self._part or LAST)
         if check and check.open and check.way == "fill":
             add_fluid(self, check)
         elif stage is None:
-            self.answer("no torque was recorded for this part: e says why a check is not met", "warn")
+            getattr(self, f"action_{_other_way(check, refit)[1]}")()
         elif self._may(stage, refit):
             answer_check(self, stage)
 

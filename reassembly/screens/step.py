@@ -68,9 +68,9 @@ def several(names: Sequence[str]) -> str:
     return f"{', '.join(names[:3])}{more}"
 
 
-def first_in_words(before: Sequence[str]) -> str:
-    """Why a check is refused now."""
-    return f"NOT YET. First: {several(before)}"
+def first_in_words(before: Sequence[str], *, parts: bool = False) -> str:
+    """Why a check is refused now; where whole parts come first, also the key that says that they need not."""
+    return f"NOT YET. First: {several(before)}{'; o, if it need not wait' if parts else ''}"
 
 
 def check_line(check: Check, is_next: bool, width: int) -> str:
@@ -159,6 +159,8 @@ def _space(check: Check, job: Job, who: str) -> Iterator[str]:
             yield "scan it; Space confirms it without a scan"
         case "tighten":
             yield "Space shows the joint"
+        case "deal":
+            yield "Space asks what was done, or why it may stand"
         case "receive" | "level" | "drive" | "read":
             yield "Space asks what was found"
         case "settle":

@@ -112,6 +112,10 @@ def _read(screen: HandsScreen, check: Check) -> None:
     _form(screen, check, said.CodeRead, {"when": "after"}, {"module": check.asked_by.fact.module})
 
 
+def _deal(screen: HandsScreen, check: Check) -> None:
+    _form(screen, check, said.CheckConfirmed, {"check": check.key, "value": ""})
+
+
 def _tighten(screen: HandsScreen, check: Check) -> None:
     from reassembly.screens.tighten import TightenScreen
 
@@ -156,5 +160,6 @@ _ANSWERS: dict[str, Callable[[HandsScreen, Check], None]] = {
     "clear": _clear,
     "drive": _drive,
     "read": _read,
+    "deal": _deal,
     "settle": _settle,
 }

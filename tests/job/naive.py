@@ -105,7 +105,7 @@ def everything_asked(story: list[Entry[Any]]) -> list[Asked]:
                 asked += [Asked(f"{e.id}.cleared", e, "cleared"), Asked(f"{e.id}.again", e, "read")]
             case CodeRead(when="after", code=code):
                 if code != "":
-                    asked.append(Asked(f"{e.id}.dealt", e))
+                    asked.append(Asked(f"{e.id}.dealt", e, "dealt"))
             case RoadTested(when="before"):
                 asked.append(Asked(f"{e.id}.again", e, "road"))
             case FindingNoted(part=part):
@@ -260,7 +260,10 @@ def confirms(e: Entry[Any], asked: Asked, later: list[Entry[Any]], story: list[E
         case "receive", RenewalReceived(needed=needed) if needed == asked.by.id:
             return True
         case "road", RoadTested(when="after", felt=felt, outcome=outcome):
-            return felt.strip() != "" or outcome != ""
+            told = felt.strip() != "" or outcome != ""
+            return told and (not measured(asked.by) or measured(e))
+        case "dealt", CheckConfirmed(check=key, value=value, note=note):
+            return key == asked.key and (value + note).strip() != ""
         case "road", CheckConfirmed(check=key, value=value, note=note):
             return key == asked.key and (value + note).strip() != ""
         case "cleared", CodesCleared(module=module):
@@ -277,6 +280,11 @@ def confirms(e: Entry[Any], asked: Asked, later: list[Entry[Any]], story: list[E
         case _, CheckConfirmed(check=key):
             return key == asked.key
     return False
+
+
+def measured(e: Entry[Any]) -> bool:
+    """A road test that says at which speed or how far."""
+    return isinstance(e.fact, RoadTested) and (e.fact.speed + e.fact.distance).strip() != ""
 
 
 def tells_level(e: Entry[Any], asked: Asked, story: list[Entry[Any]]) -> bool:

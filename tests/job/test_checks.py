@@ -304,6 +304,21 @@ WINDOW = said.LevelSpecified(fluid="gear oil", low="35 degC", high="45 degC", en
 RIGHT = said.LevelChecked(fluid="Gear  oil", temperature="40 degC", engine="running")
 ANSWERS: dict[str, tuple[object, list[object], str]] = {
     "road test": (said.RoadTested(felt="hums"), [said.RoadTested(when="after", felt="quiet")], "confirmed"),
+    "the same speed again": (
+        said.RoadTested(felt="hums", speed="80 km/h"),
+        [said.RoadTested(when="after", felt="quiet", speed="80 km/h")],
+        "confirmed",
+    ),
+    "how far again": (
+        said.RoadTested(felt="hums", distance="12 km"),
+        [said.RoadTested(when="after", felt="quiet", distance="9 km")],
+        "confirmed",
+    ),
+    "at no speed and of no distance": (
+        said.RoadTested(felt="hums", distance="12 km", speed="80 km/h"),
+        [said.RoadTested(when="after", felt="quiet", outcome="gone")],
+        "open",
+    ),
     "road test, gone": (said.RoadTested(felt="hums"), [said.RoadTested(when="after", outcome="gone")], "confirmed"),
     "an empty road test": (said.RoadTested(felt="hums"), [said.RoadTested(when="after")], "open"),
     "only how far": (said.RoadTested(felt="hums"), [said.RoadTested(when="after", felt=" ", distance="9 km")], "open"),
@@ -396,6 +411,10 @@ def test_a_code_read_after_the_work_is_an_open_check_of_its_own() -> None:
     history.say(said.CodeRead(when="after", code="P0735", status="pending"))
     check = found(history.entries)["A.1.dealt"]
     assert (check.open, check.wording, check.detail) == (True, "P0735, read after the work: dealt with", "pending")
+    history.say(said.CheckConfirmed(check="A.1.dealt", note=" "))
+    assert found(history.entries)["A.1.dealt"].open
+    history.say(said.CheckConfirmed(check="A.1.dealt", note="old code of the heater, customer told"))
+    assert found(history.entries)["A.1.dealt"].state == "confirmed"
 
 
 def test_a_level_without_a_window_needs_only_to_be_right() -> None:

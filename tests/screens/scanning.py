@@ -18,6 +18,7 @@ ANSWERS = {  # the cards that answer a check of this kind; any other is answered
     "level": ("confirm", "4", "0", "next", "next", "2", "confirm"),  # right
     "receive": ("confirm", "confirm"),
     "drive": ("confirm", "next", "2", "confirm"),  # the complaint is gone
+    "deal": ("confirm", "1", "confirm"),
     "read": ("confirm", "next", "2", "confirm"),  # none stored
 }
 

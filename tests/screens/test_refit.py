@@ -84,8 +84,10 @@ async def test_a_check_out_of_order_is_refused_with_what_must_come_first(tmp_pat
             await press(pilot, "right")
             await shows(pilot, PAN.upper(), f"WAITS FOR {FLANGE}")
             await press(pilot, "space")
-            await shows(pilot, f"NOT YET. First: {FLANGE}")
+            await shows(pilot, f"NOT YET. First: {FLANGE}; o, if it need not wait")
             assert desk.heads() == before
+            await press(pilot, "o")
+            await shows(pilot, "independent")
 
 
 @SIZES
@@ -312,6 +314,35 @@ async def test_fluid_is_added_up_and_the_sum_confirmed(tmp_path: Path) -> None:
             await shows(pilot, f"kept, but {FLUID}: 1.8 l missing of what was drained; u takes it back")
 
 
+async def test_a_road_test_at_no_speed_is_kept_and_the_check_stays_open(tmp_path: Path) -> None:
+    with bench(tmp_path) as desk:
+        story = told(desk)
+        desk.say(said.RoadTested(felt="hums", distance="12 km", speed="80 km/h"))
+        async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
+            await opened(pilot, RefitScreen(check(desk, "same road test").key), story.job)
+            await press(pilot, "space")
+            await shows(pilot, "felt")
+            await press(pilot, *"quiet", "enter")
+            await shows(pilot, "kept, but still open: at what speed, how far? before: 12 km at 80 km/h")
+            assert check(desk, "same road test").open
+
+
+async def test_a_code_that_came_back_takes_a_word_of_what_was_done(tmp_path: Path) -> None:
+    with bench(tmp_path) as desk:
+        story = told(desk)
+        desk.say(said.CodeRead(when="after", code="P0735"))
+        async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
+            await opened(pilot, RefitScreen(check(desk, "P0735").key), story.job)
+            await shows(pilot, "Space asks what was done, or why it may stand")
+            await press(pilot, "space")
+            await shows(pilot, "note")
+            await press(pilot, "enter")
+            await shows(pilot, "say what was done about it, or why it")
+            assert check(desk, "P0735").open
+            await press(pilot, *"rinsed", "enter")
+            await until(pilot, lambda: not check(desk, "P0735").open)
+
+
 async def test_a_level_outside_its_window_is_kept_and_stays_open(tmp_path: Path) -> None:
     with bench(tmp_path) as desk:
         story = told(desk)
@@ -402,6 +433,20 @@ async def test_the_third_touch_says_and_does_what_the_check_on_display_can_use(t
             await pilot.click("#other")
             await until(pilot, lambda: check(desk, "all 4", FLANGE).open)
             assert not check(desk, "bag", FLANGE).open
+
+
+@SIZES
+async def test_t_does_what_the_third_touch_does_where_nothing_is_tightened(
+    tmp_path: Path, size: tuple[int, int]
+) -> None:
+    with bench(tmp_path) as desk:
+        story = told(desk)
+        desk.say(said.LevelSpecified(fluid=FLUID, low="35 degC", high="45 degC", engine="off"))
+        async with ReassemblyApp(desk).run_test(size=size) as pilot:
+            await opened(pilot, RefitScreen(check(desk, f"{FLUID} level").key), story.job)
+            await shows(pilot, "EXCEPTION")
+            await press(pilot, "t")
+            await shows(pilot, "Why is it not met?")
 
 
 async def test_space_on_a_stage_opens_the_joint_and_escape_comes_back(tmp_path: Path) -> None:

@@ -81,5 +81,5 @@ async def test_under_a_refusal_nothing_is_said(desk: Desk, story: Story) -> None
         await bench.press("y")
         assert len(desk.job().entries) == before
         await bench.press("right", "y")
-        assert bench.answer() == f"NOT YET. First: {FLANGE}"
+        assert bench.answer() == f"NOT YET. First: {FLANGE}; o, if it need not wait"
         assert open_of(desk, PAN)
