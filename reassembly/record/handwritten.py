@@ -165,7 +165,9 @@ def _depth(line: bytes) -> int:
 def _dumped(line: bytes) -> Dumped:
     with _Field(""):
         entry = read(line)
-    if isinstance(entry.fact, Unknown) and entry.version <= _VERSION and kind_of(entry.fact) in _KINDS:
+    with _Field("fact"):
+        kind = kind_of(entry.fact)
+    if isinstance(entry.fact, Unknown) and entry.version <= _VERSION and kind in _KINDS:
         with _Field("fact"):
             read_fact(entry.fact.raw)
     _job_can_be_named(entry.job)

@@ -18,6 +18,7 @@ from reassembly.record.anew import renamed, tellable
 from reassembly.record.customer import Detail
 from reassembly.record.handwritten import Dumped, LineError, Said, Words, read_line
 from reassembly.record.trouble import Refused
+from reassembly.record.writing import is_bench
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -156,6 +157,8 @@ class _Taking:
             self._same(said, readback.entry(body))
             self.already += 1
             return
+        if bench != self._writing.bench and is_bench(bench):
+            raise Refused(f"Bench {bench} keeps its own numbers: say it here without a bench.")
         expected = self._writing.next_number(bench)
         if said.number not in (None, expected):
             raise Refused(f"The next entry of {bench} is number {expected}, not {said.number}.")

@@ -11,7 +11,7 @@ import msgspec
 from reassembly.job.entries import Entry
 from reassembly.record.customer import Detail
 from reassembly.record.journal import Journal
-from reassembly.record.writing import NO_HEAD, Head, heads
+from reassembly.record.writing import NO_HEAD, AnyFact, Head, heads
 
 Progress = Callable[[int, int], None]
 """Called now and then with how many entries are done, of how many."""
@@ -19,18 +19,10 @@ Progress = Callable[[int, int], None]
 _STEP = 5000
 
 
-class _Fact(msgspec.Struct):
-    """As much of a fact as the proof needs."""
-
-    kind: str = ""
-    digest: str = ""
-    entry: str = ""
-
-
 _legible = partial(str, encoding="utf-8", errors="replace")
 """Damaged letters are found by the hash, and must not end the search for more."""
 
-_decode = msgspec.json.Decoder(Entry[_Fact]).decode
+_decode = msgspec.json.Decoder(Entry[AnyFact]).decode
 
 
 def verify(journal: Journal, progress: Progress = lambda _done, _all: None) -> list[str]:
@@ -129,14 +121,14 @@ class _Words:
             for bench, number, salt, body in connection.execute("select bench, number, salt, body from detail")
         }
         self._own_bench = own_bench
-        self._named: dict[str, Entry[_Fact]] = {}
+        self._named: dict[str, Entry[AnyFact]] = {}
         self._erased: set[str] = set()
 
-    def hear(self, entry: Entry[_Fact]) -> None:
+    def hear(self, entry: Entry[AnyFact]) -> None:
         if entry.fact.kind == "CustomerNamed":
             self._named[entry.id] = entry
         elif entry.fact.kind == "DetailsErased":
-            self._erased.add(entry.fact.entry)
+            self._erased.add(str(entry.fact.entry))
 
     def wrong(self, *, whole: bool) -> Iterator[str]:
         """Words that are not those that were named, and words that are gone though nobody erased them."""

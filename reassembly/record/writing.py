@@ -59,15 +59,20 @@ def heads(connection: sqlite3.Connection) -> dict[str, Head]:
     return {bench: Head(*row) for bench, *row in rows}
 
 
+class AnyFact(msgspec.Struct):
+    """As much of a fact as the record reads of those it has no word for: what cannot be read so is no fact."""
+
+    kind: str = ""
+    digest: Any = ""
+    entry: Any = ""
+
+
+_any_fact = msgspec.json.Decoder(AnyFact).decode
+
+
 def kind_of(fact: Fact | Unknown) -> str:
-    """The word for it in the file format; `` where an unknown fact has none."""
-    if not isinstance(fact, Unknown):
-        return type(fact).__name__
-    try:
-        kind = msgspec.json.decode(fact.raw, type=dict[str, Any]).get("kind", "")
-    except msgspec.MsgspecError:
-        return ""
-    return kind if isinstance(kind, str) else ""
+    """The word for it in the file format; `` where an unknown fact has none. Raises MsgspecError for what is none."""
+    return _any_fact(fact.raw).kind if isinstance(fact, Unknown) else type(fact).__name__
 
 
 class Writing:
@@ -81,6 +86,7 @@ class Writing:
         self._last = max((head.hlc for head in heads.values()), default=0)
         self._merged: set[str] = set()
         self._people_since: int | None = None
+        self._erased: frozenset[str] | None = None
 
     def say(
         self,
@@ -118,7 +124,7 @@ class Writing:
             raise Refused("There is a character in it that is no text: type that word again.") from None
         self._insert(entry, body, hashlib.sha256(body).hexdigest())
         if detail is not None:
-            self.keep_detail(entry, detail)
+            self._keep(entry, detail)
         if isinstance(fact, DetailsErased):
             self._erase(fact)
         finding.note(self._connection, entry)
@@ -130,6 +136,10 @@ class Writing:
             entry = read(body)
         except msgspec.MsgspecError as error:
             raise Refused(f"This is no entry: {error}.") from None
+        try:
+            kind_of(entry.fact)
+        except (msgspec.MsgspecError, UnicodeDecodeError):
+            raise Refused(f"{entry.id} says nothing: its fact should be an object with its kind in words.") from None
         if not _BENCH.fullmatch(entry.bench):
             raise Refused(f"{entry.bench!r} is no bench: 1 to 16 letters and digits.")
         if not 0 < entry.hlc < _SIGNED or not 0 < entry.number < _SIGNED:
@@ -181,8 +191,11 @@ class Writing:
         """Keep the words beside a CustomerNamed; False where they are here, or were erased on request."""
         if not isinstance(entry.fact, CustomerNamed) or entry.fact.digest != detail.digest:
             raise Refused(f"These are not the details that {entry.id} was said with.")
-        if self._is_erased(entry):
+        if entry.id in self._erased_ids():
             return False
+        return self._keep(entry, detail)
+
+    def _keep(self, entry: Entry[Any], detail: Detail) -> bool:
         done = self._connection.execute(
             "insert into detail values (?, ?, ?, ?) on conflict do nothing",
             [entry.bench, entry.number, detail.salt, detail.body.decode()],
@@ -225,6 +238,7 @@ class Writing:
         self._last = max(self._last, entry.hlc)
 
     def _erase(self, fact: DetailsErased) -> None:
+        self._erased = None
         bench, _, number = fact.entry.rpartition(".")
         row = self._connection.execute(
             "select job from entry where bench = ? and number = ?", [bench, number]
@@ -235,9 +249,18 @@ class Writing:
             finding.forget(self._connection)
             self._journal.folder.wipe()
 
-    def _is_erased(self, entry: Entry[Any]) -> bool:
-        rows = self._connection.execute("select body from entry where job = ? and kind = 'DetailsErased'", [entry.job])
-        return any(f.entry == entry.id for (body,) in rows if isinstance(f := readback.entry(body).fact, DetailsErased))
+    def _erased_ids(self) -> frozenset[str]:
+        """Of which entries somebody had the words erased, in whatever job that was said; read once for a whole file."""
+        if self._erased is None:
+            rows = self._connection.execute("select body from entry where kind = 'DetailsErased'")
+            facts = (readback.entry(body).fact for (body,) in rows)
+            self._erased = frozenset(fact.entry for fact in facts if isinstance(fact, DetailsErased))
+        return self._erased
+
+
+def is_bench(name: str) -> bool:
+    """Whether this is the name of a bench, which no other journal may number: strangers carry other names."""
+    return len(name) == len("KD") and set(name) <= set(BENCH_LETTERS)
 
 
 def own_bench(connection: sqlite3.Connection) -> str:

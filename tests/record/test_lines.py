@@ -14,6 +14,7 @@ from reassembly.job.entries import (
     BenchNamed,
     CheckConfirmed,
     CustomerNamed,
+    DetailsErased,
     Fact,
     FastenersRemoved,
     JobOpened,
@@ -25,6 +26,7 @@ from reassembly.record import finding, lines
 from reassembly.record.customer import Customer
 from reassembly.record.desk import Desk
 from reassembly.record.lines import LinesRefused
+from reassembly.record.trouble import Refused
 from tests.record.bench import START, Wall, desk_in, with_job
 
 
@@ -75,6 +77,18 @@ def test_words_that_were_erased_do_not_come_back(tmp_path: Path) -> None:
         job = told(desk)
         file = list(lines.dump(desk.journal, details=True))
         desk.erase(job, "asked")
+        assert lines.append(desk.journal, file).entries == []
+        assert desk.customer(job) is None
+        assert desk.verify() == []
+
+
+@pytest.mark.parametrize("said_of", ["", "J9"])
+def test_words_erased_in_whatever_job_do_not_come_back(said_of: str, tmp_path: Path) -> None:
+    with desk_in(tmp_path) as desk:
+        job = told(desk)
+        file = list(lines.dump(desk.journal, details=True))
+        (named,) = desk.job().said(CustomerNamed)
+        desk.say(DetailsErased(entry=named.id, why="asked"), said_of)
         assert lines.append(desk.journal, file).entries == []
         assert desk.customer(job) is None
         assert desk.verify() == []
@@ -342,6 +356,43 @@ def test_altered_dumps_are_refused_by_line(tmp_path: Path) -> None:
         assert refused(there, *file[:-1], wrong) == ["line 5: fact.count: Expected a whole number, got text"]
         words = [line.replace(b"Jo M", b"Bo M") for line in lines.dump(here.journal, details=True)]
         assert refused(there, *words)[0].startswith("line 4: These are not the details")
+
+
+@pytest.mark.parametrize("fact", ["[1,2]", '"str"', "null", "5", '{"kind":["x"]}', '{"kind":null}'])
+def test_what_the_proof_would_not_read_is_refused_by_line(fact: str, tmp_path: Path) -> None:
+    body = (
+        f'{{"bench":"ZZ","clock_trusted":true,"fact":{fact},"hlc":{START << 16},"job":"J7","number":1,"previous":"",'
+        '"time":"","version":2,"who":"pat"}'
+    )
+    with desk_in(tmp_path) as desk:
+        assert refused(desk, body)[0].startswith("line 1: fact")
+        with pytest.raises(Refused, match="says nothing"), desk.journal.writing() as writing:
+            writing.take(body.encode())
+
+
+@pytest.mark.parametrize(
+    "fact", ["{}", '{"kind":"BeltTensioned","entry":["x"],"digest":5}', '{"kind":"DetailsErased","entry":7}']
+)
+def test_whatever_is_taken_can_be_proved(fact: str, tmp_path: Path) -> None:
+    body = (
+        f'{{"bench":"ZZ","clock_trusted":true,"fact":{fact},"hlc":{START << 16},"job":"J7","number":1,"previous":"",'
+        '"time":"","version":2,"who":"pat"}'
+    )
+    with desk_in(tmp_path) as desk:
+        lines.append(desk.journal, [body.encode()])
+        assert desk.verify() == []
+
+
+def test_a_line_by_hand_does_not_number_the_entries_of_another_bench(tmp_path: Path) -> None:
+    with desk_in(tmp_path / "here") as here, desk_in(tmp_path / "there") as there:
+        job = told(here)
+        lines.append(there.journal, lines.dump(here.journal))
+        line = f'{{"fact": {{"kind": "CodesCleared"}}, "bench": "{here.bench}"}}'
+        assert refused(there, line, job=job) == [
+            f"line 1: Bench {here.bench} keeps its own numbers: say it here without a bench."
+        ]
+        (own,) = lines.append(here.journal, [line.encode()], who="ann", job=job).entries
+        assert own.bench == here.bench
 
 
 def test_a_fact_of_a_newer_version_is_kept_as_it_came_and_one_by_hand_is_not(tmp_path: Path) -> None:
