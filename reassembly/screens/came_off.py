@@ -13,50 +13,24 @@ from reassembly.job.job import Job
 from reassembly.job.telling import fasteners
 from reassembly.job.wording import many
 from reassembly.record.trouble import Trouble
-from reassembly.screens.line import Line, one_line, tell_joined
-from reassembly.screens.lists import Lines
+from reassembly.screens.lists import LinesByALine
 from reassembly.screens.text import column
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from textual import events
-
     from reassembly.job.job import Part
     from reassembly.record.desk import Desk
 
 
-class CameOff(Lines):
-    """The list above the line: what is typed here goes into the line, which is at the end of the list."""
+class CameOff(LinesByALine):
+    """The list above the line, which is at the end of the list."""
 
     def action_cursor_down(self) -> None:
         if self.highlighted is None or self.highlighted == self.option_count - 1:
-            self._line.focus()
+            self.line.focus()
         else:
             super().action_cursor_down()
-
-    async def on_key(self, event: events.Key) -> None:
-        if event.is_printable and event.key not in self.screen.active_bindings:
-            self._to_line(event.character or "")
-        elif event.key == "enter" and self._line.has_focus:
-            await self._line.action_submit()  # typed in one breath, before the focus was there
-        else:
-            return
-        event.stop()
-        event.prevent_default()
-
-    def on_paste(self, event: events.Paste) -> None:
-        self._to_line(one_line(event.text))
-        tell_joined(self.screen, event.text)
-        event.stop()
-
-    @property
-    def _line(self) -> Line:
-        return self.screen.query_one("#name", Line)
-
-    def _to_line(self, text: str) -> None:
-        self.screen.set_focus(self._line)
-        self._line.insert_text_at_cursor(text)
 
 
 class SaidBefore(Suggester):

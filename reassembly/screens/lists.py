@@ -6,8 +6,10 @@ from typing import TYPE_CHECKING
 
 from textual.widgets import OptionList
 
+from reassembly.screens.line import Line, one_line, tell_joined
+
 if TYPE_CHECKING:
-    from textual.events import Click
+    from textual.events import Click, Key, Paste
     from textual.geometry import Size
 
 
@@ -29,3 +31,30 @@ class Lines(OptionList):
     def action_page_down(self) -> None:
         if self.scrollable_content_region:
             super().action_page_down()  # type: ignore[no-untyped-call]
+
+
+class LinesByALine(Lines):
+    """A list beside the line `name` of its screen: what is typed here goes into the line, and Enter then means it."""
+
+    async def on_key(self, event: Key) -> None:
+        if event.is_printable and event.key not in self.screen.active_bindings:
+            self._to_line(event.character or "")
+        elif event.key == "enter" and self.line.has_focus:
+            await self.line.action_submit()  # typed in one breath, before the focus was there
+        else:
+            return
+        event.stop()
+        event.prevent_default()
+
+    def on_paste(self, event: Paste) -> None:
+        self._to_line(one_line(event.text))
+        tell_joined(self.screen, event.text)
+        event.stop()
+
+    @property
+    def line(self) -> Line:
+        return self.screen.query_one("#name", Line)
+
+    def _to_line(self, text: str) -> None:
+        self.screen.set_focus(self.line)
+        self.line.insert_text_at_cursor(text)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from textual.binding import Binding
 from textual.containers import Vertical
 from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option
@@ -12,7 +13,7 @@ from reassembly.job.entries import PersonAdded
 from reassembly.job.people import name_key
 from reassembly.screens.frame import Frame
 from reassembly.screens.line import Line
-from reassembly.screens.lists import Lines
+from reassembly.screens.lists import LinesByALine
 from reassembly.screens.text import shown
 
 if TYPE_CHECKING:
@@ -22,11 +23,25 @@ if TYPE_CHECKING:
 _FIRST = "Nobody is known here yet. Type your short name and press Enter: it stands beside everything you say."
 
 
+class People(LinesByALine):
+    """The list below the line, which is before its first row."""
+
+    def action_cursor_up(self) -> None:
+        if self.highlighted:
+            super().action_cursor_up()
+        else:
+            self.line.focus()
+
+
 class WhoScreen(Frame):
     """Returns the short name of the person, added to the shop if new. A badge can be scanned instead."""
 
     HEADING = "WHO IS AT THE BENCH?"
-    BINDINGS = [("enter", "say_line", "Say it"), ("escape", "dismiss(None)", "Back")]
+    BINDINGS = [
+        Binding("down", "into_list", show=False),
+        ("enter", "say_line", "Say it"),
+        ("escape", "dismiss(None)", "Back"),
+    ]
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         return action != "who" and super().check_action(action, parameters)
@@ -35,7 +50,7 @@ class WhoScreen(Frame):
         yield Static(id="ask", markup=False)
         with Vertical():
             yield Line(placeholder="short name, such as ann", id="name", max_length=20)
-            yield Lines(id="people", markup=False)
+            yield People(id="people", markup=False)
 
     def subject(self) -> str:
         return "workshop"
@@ -52,6 +67,13 @@ class WhoScreen(Frame):
         listed.set_options(Option(shown(f"{p.person:<12} {p.name}"), id=p.person) for p in people)
         if people:
             listed.highlighted = min(at, len(people) - 1)
+
+    def action_into_list(self) -> None:
+        self.query_one("#people").focus()
+
+    def typing(self) -> bool:
+        """Letters go into the line from wherever they are typed."""
+        return True
 
     def person_came(self, person: str) -> None:
         self.dismiss(person)
