@@ -31,7 +31,7 @@ from reassembly.screens.place import Returning
 from reassembly.screens.sending import Sending
 from reassembly.screens.text import safe, write_as
 from reassembly.screens.themes import LOOKS, NIGHT
-from reassembly.screens.wedge import Wedge, is_foreign
+from reassembly.screens.wedge import Unsaid, Wedge, is_foreign
 from reassembly.screens.writing import Writing
 from reassembly.trade.measured import looks_measured
 
@@ -45,6 +45,7 @@ if TYPE_CHECKING:
 
     from reassembly.record.beside import Beside
     from reassembly.record.desk import Desk
+    from reassembly.screens.wedge import Caught
 
 POLL = 0.5
 EARLY = 0.001  # a timer may fire so much too early
@@ -187,14 +188,25 @@ class ReassemblyApp(App[None]):
         if self.is_running:
             await self._take(self._wedge.overdue(now, self._typing()))
 
-    async def _take(self, caught: Iterable[events.Key | str]) -> None:
+    async def _take(self, caught: Iterable[Caught]) -> None:
         for each in caught:
             if isinstance(each, str):
                 self.scanned(each)
+            elif isinstance(each, Unsaid):
+                self._unsaid(each.text)
             else:
                 await super().on_event(each)
         if self._wedge.due is not None:
             get_running_loop().call_later(max(0.0, self._wedge.due - monotonic()) + EARLY, self._due)
+
+    def _unsaid(self, text: str) -> None:
+        ours = isinstance(read_code(text), Misread)
+        what = (
+            "perhaps one of our labels, misread: scan it again" if ours else "NOT ONE OF OUR LABELS, or keys read late"
+        )
+        self.answer(f"{what}: {safe(text)} stands in the line and is not said", "warn")
+        if isinstance(self.screen, Frame):
+            self.screen.show_answer()
 
     async def run_action(
         self,

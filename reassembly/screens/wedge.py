@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from itertools import combinations
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple, TypeAlias
 
 from labels.code import ALPHABET, LENGTH, Code, grouped
 from labels.code import read as read_code
@@ -21,11 +21,19 @@ PACE = 0.035
 FEWEST_LETTERS = 5
 MOST_STRAYS = 2  # letters that a hand can type while a scanner types a code
 FEWEST_DIFFERENT = 3
+FEWEST_UNSAID = 6
 ENDS = frozenset({"enter", "ctrl+j", "tab"})
 PREFIX = "ctrl+b"
 PREFIX_PATIENCE = 1.0
 # The Enter of a pasted code, or of a scanner slow to send it, must press nothing.
 ENTER_PATIENCE = 2.0
+
+
+class Unsaid(NamedTuple):
+    """What came at a scanner's pace into a field and may be typing read late: its letters stand, its Enter is gone."""
+
+    text: str
+
 
 _VALUE = re.compile(r"[+-]?\d[\d.,]+", re.ASCII)
 _FOREIGN = re.compile(r"\d{8}|\d{12,14}|[A-Za-z][A-Za-z0-9+.-]*://\S+", re.ASCII)
@@ -50,6 +58,12 @@ def is_foreign(text: str) -> bool:
     return _FOREIGN.fullmatch(text.strip()) is not None
 
 
+def is_unsaid(text: str) -> bool:
+    """Whether a burst that ended with Enter, and is no scan of ours, may be another code: a word of a scanner's length
+    without a blank. A starved processor can bunch a person's keys so, which is why the letters are never taken."""
+    return len(text) >= FEWEST_UNSAID and len(set(text)) >= FEWEST_DIFFERENT and not any(map(str.isspace, text))
+
+
 def is_value(text: str, typing: bool) -> bool:
     """Whether a burst that ended with Enter is a number from a measuring tool, such as 55 or 44.4. Into a field it is
     typed like any other."""
@@ -67,10 +81,13 @@ def is_scan_without_end(text: str, typing: bool) -> bool:
     return len("".join(text.split())) >= FEWEST_LETTERS and is_scan(text, typing)
 
 
+Caught: TypeAlias = "Key | str | Unsaid"
+
+
 class Wedge:
     """Holds keys back for as long as they may still become a scan.
 
-    What it gives back is either a key, to be replayed as it came, or a text, which is a scan.
+    What it gives back is a key, to be replayed as it came, a text, which is a scan, or what was typed and not said.
     """
 
     def __init__(self) -> None:
@@ -95,7 +112,7 @@ class Wedge:
             return self._prefixed_at + PREFIX_PATIENCE
         return self._held[-1].time + PACE if self._held else None
 
-    def key(self, key: Key, typing: bool) -> Iterator[Key | str]:
+    def key(self, key: Key, typing: bool) -> Iterator[Caught]:
         """Take one key; `typing` says whether a text field has the focus."""
         if self._late and key.time - self._held[-1].time > PACE:
             yield from self._by_fingers(self._let_first_go(key.time, typing), typing)
@@ -107,7 +124,7 @@ class Wedge:
             yield from self.overdue(key.time, typing)
         yield from self._by_fingers(self._key(key, typing), typing)
 
-    def _key(self, key: Key, typing: bool) -> Iterator[Key | str]:
+    def _key(self, key: Key, typing: bool) -> Iterator[Caught]:
         if key.key == PREFIX:
             yield from self._let_go(key.time, typing)
             self._prefixed_at = key.time
@@ -134,7 +151,7 @@ class Wedge:
         self._enter_until = 0.0 if text.endswith(("\n", "\r")) else now + ENTER_PATIENCE
         return lines[0].strip()
 
-    def overdue(self, now: float, typing: bool) -> Iterator[Key | str]:
+    def overdue(self, now: float, typing: bool) -> Iterator[Caught]:
         """What was held for longer than a scanner, or a key held down, would take."""
         if self._scan_due is not None and now > self._scan_due:
             yield from self._by_fingers(self._let_first_go(now, typing), typing)
@@ -142,32 +159,36 @@ class Wedge:
         if self._scan_due is None and self._fingers.due is not None and now > self._fingers.due:
             yield from self._fingers.let_go(typing)
 
-    def _by_fingers(self, caught: Iterable[Key | str], typing: bool) -> Iterator[Key | str]:
+    def _by_fingers(self, caught: Iterable[Caught], typing: bool) -> Iterator[Caught]:
         for each in caught:
-            if isinstance(each, str):
+            if isinstance(each, str | Unsaid):
                 yield from self._fingers.let_go(typing)
                 self._fingers.forget()
                 yield each
             else:
                 yield from self._fingers.key(each, typing)
 
-    def _end(self, key: Key, typing: bool) -> Iterator[Key | str]:
+    def _end(self, key: Key, typing: bool) -> Iterator[Caught]:
         text = self._text()
         if found := self._among_strays():
             self._forget()
             yield from found
         elif text and (self._prefixed_at is not None or is_scan(text, typing) or is_value(text, typing)):
-            typed = self._small_among_capitals() if typing else []
+            typed = self._small_among_capitals() if typing and self._prefixed_at is None else []
             self._forget()
             yield from typed
             yield text.strip()
         elif not text and key.time < self._enter_until and key.key != "tab":
             self._enter_until = 0.0
+        elif typing and key.key != "tab" and is_unsaid(text):
+            yield from self._let_go(key.time, typing)
+            self._enter_until = key.time + PACE  # of a scanner that sends a line feed as well
+            yield Unsaid(text)
         else:
             yield from self._let_go(key.time, typing)
             yield key
 
-    def _let_go(self, now: float, typing: bool) -> Iterator[Key | str]:
+    def _let_go(self, now: float, typing: bool) -> Iterator[Caught]:
         held, text, prefixed = tuple(self._held), self._text(), self._prefixed_at is not None
         self._forget()
         if text and is_scan_without_end(text, typing and not prefixed):
@@ -176,7 +197,7 @@ class Wedge:
         else:
             yield from held
 
-    def _let_first_go(self, now: float, typing: bool) -> Iterator[Key | str]:
+    def _let_first_go(self, now: float, typing: bool) -> Iterator[Caught]:
         """Of two bursts in doubt the first; the second is a burst of its own."""
         if self._late:
             first, second = self._held[: self._late], self._held[self._late :]

@@ -280,3 +280,21 @@ async def test_the_last_part_is_put_in_the_line_again_and_said_of_another(desk: 
         assert [e.fact.count for e in second.said(said.FastenersRemoved)] == [2]
         assert [e.fact.source for e in second.said(said.TorqueSpecified)] == ["manual p 3"]
         assert len(first.about) == len(second.about)
+
+
+@pytest.mark.parametrize(
+    ("code", "told"),
+    [
+        ("AB12345MQ", "NOT ONE OF OUR LABELS, or keys read late: "),
+        ("BXHBBBBFCM", "perhaps one of our labels, misread: "),
+    ],
+)
+async def test_a_foreign_code_scanned_over_a_half_typed_line_says_nothing(three: Desk, code: str, told: str) -> None:
+    before = len(three.job().entries)
+    async with at_bench(three) as bench:
+        await bench.press("enter", "s", *"pan ")
+        await bench.scan(code)
+        assert bench.answer().startswith(told)
+        assert f"{code} stands in the line and is not said" in bench.answer()
+        assert bench.screen.query_one("#name", Line).value == f"pan {code}"
+        assert len(three.job().entries) == before

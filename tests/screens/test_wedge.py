@@ -13,10 +13,12 @@ from textual.keys import _character_to_key
 
 from labels.code import ALPHABET, Kind, make
 from reassembly.screens.held import AGAIN
-from reassembly.screens.wedge import ENTER_PATIENCE, PACE, PREFIX_PATIENCE, Wedge
+from reassembly.screens.wedge import ENTER_PATIENCE, PACE, PREFIX_PATIENCE, Unsaid, Wedge
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
+
+    from reassembly.screens.wedge import Caught
 
 CODE = make(Kind.BAG, "KD", 4711)
 TIMED = tuple[str, float]  # a character or a key's name, and the pause before it
@@ -34,10 +36,12 @@ def feed(wedge: Wedge, keys: Iterable[TIMED], typing: bool, at: float = 100.0, *
     starved processor no timer fires before the last key came."""
     out: list[str] = []
 
-    def take(caught: Iterable[Key | str]) -> None:
+    def take(caught: Iterable[Caught]) -> None:
         for each in caught:
             if isinstance(each, str):
                 out.append(f"[{each}]")
+            elif isinstance(each, Unsaid):
+                out.append(f"<{each.text}>")
             else:
                 out.append(each.character if each.is_printable and each.character else each.key)
 
@@ -165,6 +169,20 @@ WORDS = (
 @pytest.mark.parametrize("text", WORDS)
 def test_a_word_in_a_burst_is_no_scan(text: str) -> None:
     assert feed(Wedge(), evenly(text, 0.005), typing=True) == [*text, "enter"]
+
+
+@pytest.mark.parametrize("end", [("enter",), ("ctrl+j",), ("enter", "ctrl+j")])
+@pytest.mark.parametrize("text", ["AB12345MQ", "ZMTRXAQW", "BXHBBBBFCM", "WDB1234567"])
+@pytest.mark.parametrize("gap", GAPS)
+def test_the_letters_of_a_foreign_code_stay_in_the_field_and_its_enter_says_nothing(
+    text: str, gap: float, end: tuple[str, ...]
+) -> None:
+    wedge = Wedge()
+    assert feed(wedge, evenly(text, gap, end), typing=True) == [*text, f"<{text}>"]
+    assert feed(wedge, [("enter", 0.0)], typing=True, at=200.0) == ["enter"], "a person's own says it"
+    assert feed(Wedge(), evenly(text, gap, ("tab",)), typing=True) == [*text, "tab"]
+    assert feed(Wedge(), evenly(text, gap), typing=False) == [f"[{text}]"]
+    assert feed(Wedge(), evenly(text, 0.06), typing=True) == [*text, "enter"]
 
 
 def test_rollover_is_typing() -> None:
