@@ -25,44 +25,43 @@ NO_PRINTER = "No label printer is chosen (l on the bench screen chooses one): wr
 
 
 def choose_bag(screen: Frame, part: Part, new: Callable[[], None]) -> None:
-    """`new` packs the part into a bag of its own; where the job has other bags, it is asked first whether it goes into
-    one of them."""
-    others = [bag for bag in [*bags(screen.job).values()][::-1] if part.id not in bag.packed.fact.parts]
-    if not others:
+    """`new` packs the part into a bag of its own; where it is in one already, or the job has others, it is asked first.
+    The bag scanned last stands before a new one, and to leave it as it is before a second one."""
+    mine = _bags_of(screen, part)
+    others = [bag for bag in [*bags(screen.job).values()][::-1] if bag not in mine]
+    if not mine and not others:
         new()
         return
+    in_hand = [bag for bag in others if screen.bench.bag == (screen.job.id, bag.code)]
 
-    def chosen(number: int) -> None:
-        if number == 0:
-            new()
-        else:
-            put_into(screen, others[number - 1], part)
+    def into(bag: Bag) -> tuple[str, Callable[[], None]]:
+        return f"into bag {two_groups(bag.code)} ({holds(screen, bag)})", lambda: put_into(screen, bag, part)
 
-    lines = [f"into bag {two_groups(bag.code)} ({holds(screen, bag)})" for bag in others]
-    packed = [two_groups(bag.code) for bag in _bags_of(screen, part)]
-    already = f"\nIt is in bag {', '.join(packed)} already." if packed else ""
-    question = f"Where do the small things of {part.name} go?{already}"
-    screen.ask(PickScreen("BAG", question, ["a new bag", *lines]), chosen)
+    ways: list[tuple[str, Callable[[], None]]] = [
+        *([("no, leave it", lambda: screen.answer("nothing was packed"))] if mine else []),
+        *map(into, in_hand),
+        ("a second bag" if mine else "a new bag", new),
+        *(into(bag) for bag in others if bag not in in_hand),
+    ]
+    packed = ", ".join(two_groups(bag.code) for bag in mine)
+    question = f"Where do the small things of {part.name} go?"
+    if mine:
+        question = f"{part.name} is in bag {packed} already. Pack more of it?"
+    screen.ask(PickScreen("BAG", question, [words for words, _ in ways]), lambda number: ways[number][1]())
 
 
-def put_into(screen: Frame, bag: Bag, part: Part, *, scanned: bool = False) -> None:
+def put_into(screen: Frame, bag: Bag, part: Part) -> None:
     """Put a part's small things into a bag that holds others already. Its label is printed anew, as the words on it
-    are others now, unless it was scanned."""
+    are others now."""
     told = f"bag {two_groups(bag.code)} holds {holds(screen, bag)}, {part.name}"
-    printer = "" if scanned else screen.bench.sending.press.settings.printer
+    printer = screen.bench.sending.press.settings.printer
     copy = _next_copy(screen, bag.code)
     facts = [*repacked(bag, (*bag.packed.fact.parts, part.id), f"{part.name} went into it as well")]
-    if scanned:
-        facts = [fact for fact in facts if not isinstance(fact, said.LabelSeen)]
-        facts.append(said.LabelSeen(code=bag.code, scanned=True))
-    elif printer:
+    if printer:
         facts.append(said.LabelPrinted(code=bag.code, copy_number=copy, printer=printer))
     if not screen.say_all(facts, told):
         return
-    if scanned:
-        note_seen(screen, bag.code)
-        screen.answer(f"kept: {told}; scan a shelf to say where it goes", "kept")
-    elif printer:
+    if printer:
         _print(screen, bag.code, copy)
         screen.answer(f"kept: {told}; its label goes to {printer} anew", "kept")
     else:
@@ -156,9 +155,8 @@ def send(screen: Frame, label: Label, copy: int = 1) -> None:
 
 
 def take_label(screen: Frame, part: Part | None, code: str) -> bool:
-    """A label not used yet packs the part, one of a bag of this job puts it in. A bag whose printed label nobody has
-    seen yet is only looked at by its first scan, and so is every bag once the part is packed: it says what is in it.
-    Labels of others are left to the bench."""
+    """A label not used yet packs the part; a bag of this job says what is in it and waits for the shelf scanned
+    next. Labels of others are left to the bench."""
     from reassembly.record.printing import is_of_bag
 
     if not is_of_bag(code):
@@ -178,15 +176,10 @@ def take_label(screen: Frame, part: Part | None, code: str) -> bool:
 
 
 def _take_bag(screen: Frame, part: Part | None, bag: Bag) -> None:
-    goes_in = part is not None and part.removed is not None and not _bags_of(screen, part)
-    proves = bag.copies > 0 and bag.seen is None
-    if part and goes_in and not proves:
-        put_into(screen, bag, part, scanned=True)
-        return
     note_seen(screen, bag.code)
     on = f", shelf {bag.shelf}" if bag.shelf else "; scan a shelf to say where it goes"
-    again = f"; scan it again to put {part.name} in" if part and goes_in else ""
-    screen.answer(f"bag {two_groups(bag.code)} holds {holds(screen, bag)}{on}{again}", "fit")
+    more = f"; F4 puts {part.name} in" if part and part.removed and not _bags_of(screen, part) else ""
+    screen.answer(f"bag {two_groups(bag.code)} holds {holds(screen, bag)}{on}{more}", "fit")
 
 
 def note_seen(screen: Frame, code: str) -> None:

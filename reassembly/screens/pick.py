@@ -14,7 +14,37 @@ from reassembly.screens.text import shown
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from textual import events
     from textual.app import ComposeResult
+
+_OPEN = "a list is open: arrows and Enter, Esc goes back"
+
+
+class PickLines(Lines):
+    """Enter picks nothing after letters, which were meant for a line: not before another key, a card or a touch."""
+
+    armed = True
+
+    def on_key(self, event: events.Key) -> None:
+        if event.is_printable:
+            if event.key not in self.screen.active_bindings:
+                self.refuse()
+        elif event.key != "enter":
+            self.armed = True
+
+    def on_mouse_down(self) -> None:
+        self.armed = True
+
+    def action_select(self) -> None:
+        if self.armed:
+            super().action_select()
+        else:
+            self.refuse()
+
+    def refuse(self) -> None:
+        self.armed = False
+        if isinstance(self.screen, Frame):
+            self.screen.answer(_OPEN, "warn")
 
 
 class PickScreen(Frame):
@@ -35,7 +65,7 @@ class PickScreen(Frame):
 
     def body(self) -> ComposeResult:
         yield Static(shown(self._question), id="question", markup=False)
-        yield Lines(*(Option(shown(line)) for line in self._lines), id="lines", markup=False)
+        yield PickLines(*(Option(shown(line)) for line in self._lines), id="lines", markup=False)
 
     def on_mount(self) -> None:
         listed = self.query_one("#lines", OptionList)
@@ -47,6 +77,7 @@ class PickScreen(Frame):
 
     def card(self, name: str) -> bool:
         """A number picks its line."""
+        self.query_one(PickLines).armed = True
         if name.isdecimal() and 1 <= int(name) <= len(self._lines):
             self.dismiss(int(name) - 1)
             return True

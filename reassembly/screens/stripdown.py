@@ -233,7 +233,9 @@ class StripdownScreen(Frame):
 
     def action_pack(self) -> None:
         part = self._current()
-        if part is None:
+        if self.query_one("#name", Line).value.strip():
+            self.answer("say the line first: Enter", "warn")
+        elif part is None:
             self.answer("nothing is off yet: type the name of a part and press Enter first", "warn")
         else:
             choose_bag(self, part, lambda: pack(self, part))

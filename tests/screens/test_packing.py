@@ -160,7 +160,7 @@ async def test_blank_labels_are_printed_ahead_and_tied_to_a_part_by_the_first_sc
         bag = bags(desk.job(job))[made[1]]
         assert bag.packed.fact.parts == ("shaft",)
         assert never_seen(desk.job(job)) == ()
-        await bench.press("f4")
+        await bench.press("f4", "down", "enter")
         assert bag_of(desk, job, 1) not in made
 
 
@@ -192,8 +192,8 @@ async def test_a_part_goes_into_a_bag_that_is_there(desk: Desk, job: str) -> Non
         assert (bag.packed.fact.parts, bag.packed.fact.holds, bag.shelf) == (("pan", "shaft"), "bolts", "C4")
         checks = [(c.part, c.detail) for c in plan(desk.job(job)).checks if c.wording.startswith("bag ")]
         assert sorted(part for part, _ in checks) == ["pan", "shaft"]
-        await bench.press("f4")
-        assert bag_of(desk, job, 1) != code, "no other bag to choose: a second one for the shaft"
+        await bench.press("f4", "down", "enter")
+        assert bag_of(desk, job, 1) != code, "a second one for the shaft"
 
 
 async def test_a_new_bag_stays_one_key_away(desk: Desk, job: str) -> None:
@@ -203,26 +203,61 @@ async def test_a_new_bag_stays_one_key_away(desk: Desk, job: str) -> None:
         assert [bag.packed.fact.parts for bag in bags(desk.job(job)).values()] == [("pan",), ("shaft",)]
 
 
-async def test_a_bag_that_is_scanned_takes_the_part_under_the_bar(desk: Desk, job: str) -> None:
+async def test_a_bag_that_is_scanned_says_what_it_holds_and_takes_nothing_in(desk: Desk, job: str) -> None:
     desk.say(said.BagPacked(bag=(code := new_code(desk)), parts=("pan",)))
+    desk.say(said.ShelfAdded(shelf="C4", label=SHELF))
     async with at_bench(desk) as bench:
         await go(bench, "s")
-        await bench.scan(code)
-        assert bench.answer().startswith(f"kept: bag {code[:5]} {code[5:]} holds pan, shaft")
+        for _ in range(2):
+            await bench.scan(code)
+            assert bench.answer() == (
+                f"bag {code[:5]} {code[5:]} holds pan; scan a shelf to say where it goes; F4 puts shaft in"
+            )
         assert never_seen(desk.job(job)) == ()
-        await bench.scan(code)
-        assert "holds pan, shaft; scan a shelf" in bench.answer()
-        assert len(list(desk.job(job).said(said.BagPacked))) == 1
+        await bench.scan(SHELF)
+        assert bags(desk.job(job))[code].shelf == "C4"
+        assert [e.fact.parts for e in desk.job(job).said(said.BagPacked)] == [("pan",)]
 
 
-async def test_the_first_scan_of_a_printed_label_proves_it_and_puts_nothing_in(desk: Desk, job: str) -> None:
-    desk.say(said.BagPacked(bag=(code := new_code(desk)), parts=("pan",)))
-    desk.say(said.LabelPrinted(code=code, copy_number=1, printer="bags"))
+async def test_f4_offers_the_bag_scanned_last_before_a_new_one(desk: Desk, job: str) -> None:
+    for code in (codes := [make(Kind.BAG, "KD", n) for n in (5, 6)]):
+        desk.say(said.BagPacked(bag=code, parts=("pan",)))
+    first, second = (f"{code[:5]} {code[5:]}" for code in codes)
     async with at_bench(desk) as bench:
         await go(bench, "s")
-        await bench.scan(code)
-        assert "scan it again to put shaft in" in bench.answer()
-        assert never_seen(desk.job(job)) == ()
-        assert bags(desk.job(job))[code].packed.fact.parts == ("pan",)
-        await bench.scan(code)
-        assert bags(desk.job(job))[code].packed.fact.parts == ("pan", "shaft")
+        await bench.scan(codes[0])
+        await bench.press("f4")
+        assert bench.options("#lines") == [f"into bag {first} (pan)", "a new bag", f"into bag {second} (pan)"]
+        await bench.press("enter")
+        assert bags(desk.job(job))[codes[0]].packed.fact.parts == ("pan", "shaft")
+
+
+async def test_a_second_bag_for_a_part_is_asked_for(desk: Desk, job: str) -> None:
+    desk.say(said.BagPacked(bag=(code := new_code(desk)), parts=("shaft",)))
+    async with at_bench(desk) as bench:
+        await go(bench, "s", "f4")
+        assert f"shaft is in bag {code[:5]} {code[5:]} already" in bench.painted()
+        assert bench.options("#lines") == ["no, leave it", "a second bag"]
+        await bench.press("enter")
+        assert (bench.on(), bench.answer()) == ("StripdownScreen", "nothing was packed")
+        assert list(bags(desk.job(job))) == [code]
+        await bench.press("f4", "down", "enter")
+        assert [bag.packed.fact.parts for bag in bags(desk.job(job)).values()] == [("shaft",), ("shaft",)]
+
+
+async def test_f4_packs_nothing_while_a_line_is_typed(desk: Desk, job: str) -> None:
+    async with at_bench(desk) as bench:
+        await go(bench, "s", *"sump", "f4")
+        assert (bench.on(), bench.answer()) == ("StripdownScreen", "say the line first: Enter")
+        assert list(bags(desk.job(job))) == []
+
+
+async def test_a_line_typed_into_an_open_menu_picks_nothing(desk: Desk, job: str) -> None:
+    desk.say(said.BagPacked(bag=new_code(desk), parts=("pan",)))
+    async with at_bench(desk) as bench:
+        await go(bench, "s", "f4", *"pin")
+        assert "a list is open: arrows and Enter, Esc goes back" in bench.painted()
+        await bench.press("enter")
+        assert bench.on() == "PickScreen"
+        await bench.press("down", "up", "enter")
+        assert [bag.packed.fact.parts for bag in bags(desk.job(job)).values()] == [("pan",), ("shaft",)]
