@@ -32,6 +32,7 @@ class Captured(NamedTuple):
     facts: tuple[Fact, ...] = ()
     understood: tuple[str, ...] = ()  # in plain words, to show beside what is typed
     not_understood: tuple[str, ...] = ()  # pieces in no fact, each with what it lacks; Enter should not pass over them
+    asks: tuple[str, ...] = ()  # what a second Enter confirms
     doubts: tuple[str, ...] = ()  # may be said all the same, and deserve a second look
     part: str = ""  # id of the part the facts are about; of a pair the first
     adds: bool = False  # to a part that is off already
@@ -102,6 +103,7 @@ def _checked(draft: Draft, found: list[Part], ground: Ground) -> Captured:
         facts=tuple(facts),
         understood=tuple(dict.fromkeys(lines)),
         not_understood=tuple(dict.fromkeys((*draft.not_understood, *refused))),
+        asks=tuple(draft.asks),
         doubts=tuple(dict.fromkeys(advice)),
         part=found[0].id,
         adds=draft.adds_to is not None,

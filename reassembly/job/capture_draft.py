@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from reassembly.job.entries import Fact
 
 MOST_PARTS = 20
+MOST_NAMES = 6
 _KINDS = (
     said.FastenersRemoved, said.TorqueSpecified, said.MarkMade, said.OrientationNoted, said.WeightFound,
     said.AidFitted, said.RenewalNeeded, said.PartStuck, said.CareNoted,
@@ -36,6 +37,7 @@ class Draft:
         self.adds_to = adds_to
         self.ground = ground
         self.not_understood: list[str] = []
+        self.asks: list[str] = []
         self.parent = self.note = ""
         self.hows: list[m.HowOff] = []
         self.sides: tuple[str, ...] = ()
@@ -121,15 +123,17 @@ class Draft:
             self.times = count
 
     def _of(self, text: str, parent: str) -> None:
-        found = self.ground.called(parent)
-        if len(found) == 1 and not self.parent:
-            self.parent = found[0].id
-        elif self.parent:
+        found, whole = self.ground.meant(parent)
+        if self.parent:
             self.refuse(text, "it was taken off one part only: say one")
+        elif len(found) == 1:
+            self.parent = found[0].id
+            if not whole:
+                self.asks.append(f"{text}: {found[0].name}? Enter again says so")
         elif found:
             self.refuse(text, f"which one, {', or '.join(part.name for part in found[:4])}?")
         else:
-            self.refuse(text, f"no part called {parent} is off: take it off first, or look at the spelling")
+            self.refuse(text, f"no such part; parts are {_some(self.ground.names())}")
 
     def _bolts(self) -> Bolts:
         if not self.sets:
@@ -190,7 +194,7 @@ class Draft:
         name = self.adds_to.name if self.adds_to else self.name
         found = self.ground.in_spec_book(name)
         if len(found) == 1:
-            bolts.ready = said.TorqueSpecified(part="", stages=found[0].stages, source=found[0].source)
+            bolts.ready = _values(found[0])
             return True
         joints = ", or ".join(spec.joint for spec in found[:4])
         vehicle = self.ground.vehicle or "this vehicle"
@@ -217,12 +221,13 @@ class Draft:
                 bolts = self._bolts() if not number else Bolts()
                 bolts.copied = each
                 bolts.texts.append(text)
-                bolts.ready = specs.get(fold(each.fasteners)) if same.torque else None
+                spec = specs.get(fold(each.fasteners)) if same.torque else None
+                bolts.ready = _values(spec) if spec else None
                 if number:
                     self.sets.append(bolts)
         elif len(specs) == 1:
             bolts = self._bolts()
-            bolts.ready = next(iter(specs.values()))
+            bolts.ready = _values(*specs.values())
             bolts.torque_texts.append(text)
         else:
             self.refuse(text, f"{found[0].name} has several: type same bolts and torque")
@@ -269,3 +274,13 @@ class Draft:
             f"{typed} {text}".strip(),
         )
         return made
+
+
+def _values(spec: said.TorqueSpecified | said.SpecNoted) -> said.TorqueSpecified:
+    """What is true of another part as well. Positions, their order and the side they are counted from are not."""
+    return said.TorqueSpecified(part="", stages=spec.stages, source=spec.source)
+
+
+def _some(names: list[str]) -> str:
+    more = f" and {len(names) - MOST_NAMES} more" if len(names) > MOST_NAMES else ""
+    return f"{'; '.join(names[:MOST_NAMES])}{more}" if names else "still all on: take it off first"

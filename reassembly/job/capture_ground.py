@@ -83,6 +83,10 @@ class Ground(NamedTuple):
     def _name(self, part: str) -> str:
         return standing.Part(part, (self.off[part],), ()).name
 
+    def names(self) -> list[str]:
+        """What every part that is off is called, the latest first."""
+        return [self._name(part) for part in reversed(self.off)]
+
     @property
     def latest(self) -> Part | None:
         return self.part(next(reversed(self.off))) if self.off else None
@@ -109,6 +113,16 @@ class Ground(NamedTuple):
         found = exact or [part for part, called in names.items() if words and words <= _words(called)]
         return [self.part(part) for part in found]
 
+    def meant(self, name: str) -> tuple[list[Part], bool]:
+        """The parts that are off and may be meant by a name on which the order of refit hangs, and whether it is their
+        whole name: so many words in any order, a side before or after. Otherwise those whose names begin so."""
+        names = {part: fold(self._name(part)) for part in self.off}
+        plain = fold(name)
+        exact = [part for part, called in names.items() if plain in {called, fold(part)}]
+        whole = exact or [part for part, called in names.items() if sorted(_split(plain)) == sorted(_split(called))]
+        found = whole or [part for part, called in names.items() if plain and called.startswith(plain)]
+        return [self.part(part) for part in found], bool(whole)
+
     def last_with(self, kind: type[Fact]) -> Part | None:
         """The part for which such a fact was said last."""
         latest: dict[str, tuple[int, str, int]] = {
@@ -125,4 +139,8 @@ class Ground(NamedTuple):
 
 
 def _words(name: str) -> set[str]:
-    return set(fold(name).replace(",", " ").split())
+    return set(_split(name))
+
+
+def _split(name: str) -> list[str]:
+    return fold(name).replace(",", " ").split()

@@ -6,10 +6,9 @@ from typing import TYPE_CHECKING
 
 from textual.suggester import Suggester
 
-from reassembly.job.asks import two_groups
 from reassembly.job.completing import LEAST, Known, rest_of
 from reassembly.job.entries import BagPacked, FastenersRemoved, MarkMade, WeightFound
-from reassembly.job.job import Job
+from reassembly.job.job import Job, bag_code
 from reassembly.job.telling import fasteners
 from reassembly.job.wording import many
 from reassembly.record.trouble import Trouble
@@ -21,6 +20,8 @@ if TYPE_CHECKING:
 
     from reassembly.job.job import Part
     from reassembly.record.desk import Desk
+
+TOLD_LETTERS = 5  # the last ones of a bag: the first are the same on all that are made here
 
 
 class CameOff(LinesByALine):
@@ -61,6 +62,8 @@ def told_in_line(number: int, part: Part) -> str:
 
 
 def _beside(part: Part) -> Iterator[str]:
+    for bag in part.said(BagPacked):
+        yield f"bag ..{bag_code(bag.fact.bag)[-TOLD_LETTERS:]}"
     if part.parent:
         yield f"of {part.parent}"
     if any(part.said(MarkMade)):
@@ -70,5 +73,3 @@ def _beside(part: Part) -> Iterator[str]:
         yield many(weights, "weight")
     for entry in part.said(FastenersRemoved):
         yield fasteners(entry.fact)
-    for bag in part.said(BagPacked):
-        yield f"bag {two_groups(bag.fact.bag)}"

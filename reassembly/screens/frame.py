@@ -16,7 +16,7 @@ from reassembly.job.job import title
 from reassembly.job.telling import Names, tell
 from reassembly.record.trouble import Trouble
 from reassembly.screens.keyline import KeyLine
-from reassembly.screens.text import cut, shown
+from reassembly.screens.text import cut, in_rows, shown
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
@@ -40,6 +40,7 @@ class Way(NamedTuple):
     answers: tuple[str | int, ...] = ()
 
 
+TALL = 20
 _IN_A_LIST = {"confirm": "action_select", "next": "action_cursor_down", "back": "action_cursor_up"}
 
 
@@ -61,7 +62,7 @@ class Frame(Screen[Any]):
         Binding("slash", "type_code", "Type a label's ten letters", key_display="/", show=False),
     ]
     HORIZONTAL_BREAKPOINTS = [(0, "-small"), (66, "-usual")]
-    VERTICAL_BREAKPOINTS = [(0, "-low"), (20, "-tall")]
+    VERTICAL_BREAKPOINTS = [(0, "-low"), (TALL, "-tall")]
 
     def compose(self) -> ComposeResult:
         with Horizontal(id="first-line"):
@@ -157,10 +158,11 @@ class Frame(Screen[Any]):
 
     def show_answer(self) -> None:
         """The last answer, by word and by class."""
+        told = in_rows(self.bench.answered.words, 3 if self.app.size.height >= TALL else 2, self.app.size.width - 2)
         for line in self.query("#answer").results(Static):  # none while the screen comes or goes
             if not line.has_class(self.bench.answered.manner):
                 line.set_classes(self.bench.answered.manner)
-            line.update(shown(self.bench.answered.words))
+            line.update(shown(told))
 
     def say(self, fact: Fact, kept: str = "") -> Entry[Any] | None:
         """Keep one fact of the open job, or of the shop, and show what came of it.

@@ -26,7 +26,7 @@ from reassembly.screens.removal import RemovalScreen
 from reassembly.screens.shorthand import ShorthandScreen
 from reassembly.screens.strike import ask_instead, ask_strike, say_instead
 from reassembly.screens.struck import StruckScreen
-from reassembly.screens.text import cut, dated, shown
+from reassembly.screens.text import cut, dated, shown, some_of
 from reassembly.screens.twice import Twice
 
 if TYPE_CHECKING:
@@ -36,6 +36,7 @@ if TYPE_CHECKING:
     from reassembly.job.likely import Likely
 
 EARLIER = 20
+BESIDE = 8  # rows, as in the style sheet
 
 
 class StripdownScreen(Frame):
@@ -67,6 +68,7 @@ class StripdownScreen(Frame):
         self._earlier: list[Job] = []
         self._declined: list[str] = []
         self._twice = Twice()
+        self._refused, self._refusal = "", ""
 
     def body(self) -> ComposeResult:
         yield CameOff(id="off", markup=False)
@@ -132,19 +134,27 @@ class StripdownScreen(Frame):
         line = self.query_one("#name", Line).value
         if line.strip():
             found = self._understood(line)
-            told = [*(f"? {piece}" for piece in found.not_understood), *found.doubts, *found.understood]
+            told = [*(f"? {piece}" for piece in found.not_understood), *found.asks, *found.doubts, *found.understood]
         else:
             offer, part = self._offer(), self._current()
             adds = f"+ or F3 adds to: {part.name}" if part else "name the first part and press Enter; F5 shows how"
             told = [adds, *([f"{offer_in_words(offer)}   Tab takes it, F7 not this time"] if offer else [])]
-        self.query_one("#beside", Static).update(shown("\n".join(told)))
+        beside = some_of(told, BESIDE, self.app.size.width - 2)
+        self.query_one("#beside", Static).update(shown("\n".join(beside)))
 
     def _understood(self, line: str) -> Captured:
         part = self._current()
         return capture(line, *self._seen, part.id if part else "")
 
-    def on_input_changed(self) -> None:
+    def on_input_changed(self, event: Input.Changed) -> None:
+        if event.value != self._refused and self._refusal and self.bench.answered.words == self._refusal:
+            self.answer("")
         self._show_beside()
+
+    def _refuse(self, why: str) -> None:
+        """It stands until the line is another."""
+        self._refused, self._refusal = self.query_one("#name", Line).value, why
+        self.answer(why, "warn")
 
     def on_option_list_option_highlighted(self) -> None:
         self._show_beside()
@@ -153,18 +163,21 @@ class StripdownScreen(Frame):
         if event.value != self.query_one("#name", Line).value:
             return  # a second Enter of the same burst: the line was said
         if not event.value.strip():
-            self.answer("nothing is typed yet: name the part first, such as gearbox pan", "warn")
+            self._refuse("nothing is typed yet: name the part first, such as gearbox pan")
             return
         found = self._understood(event.value)
         if found.not_understood:
             first, *others = found.not_understood
             more = f" (and {len(others)} more, see above)" if others else ""
             told = first if "not understood" in first else f"not understood: {first}"
-            self.answer(f"{told}{more}. Change it, or put it in brackets to keep it as a note", "warn")
-        elif (asked := question(found.facts, self.job)) and not self._twice.sure(event.value, self.bench.clock()):
-            self.answer(asked, "warn")
+            self._refuse(f"{told}{more}. Change it, or put it in brackets to keep it as a note")
+        elif (asked := self._asked(found)) and not self._twice.sure(event.value, self.bench.clock()):
+            self._refuse(asked)
         elif self.say_all(told_apart(found.facts, self.job), "; ".join(found.understood) or event.value):
             self._next_line()
+
+    def _asked(self, found: Captured) -> str:
+        return found.asks[0] if found.asks else question(found.facts, self.job)
 
     def action_take(self) -> None:
         """The part that came off next the last time; in a line begun, the word that is offered; from the list, back to
@@ -234,7 +247,7 @@ class StripdownScreen(Frame):
     def action_pack(self) -> None:
         part = self._current()
         if self.query_one("#name", Line).value.strip():
-            self.answer("say the line first: Enter", "warn")
+            self._refuse("say the line first: Enter")
         elif part is None:
             self.answer("nothing is off yet: type the name of a part and press Enter first", "warn")
         else:

@@ -3,8 +3,13 @@
 from __future__ import annotations
 
 import re
+from textwrap import wrap
+from typing import TYPE_CHECKING
 
 from textual.content import Content
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
 
 MOST = 6000
 _INSTEAD = "\N{REPLACEMENT CHARACTER}"
@@ -32,6 +37,21 @@ def column(text: str, cells: int) -> str:
     """The text in exactly so many cells, wide characters counted as they are painted."""
     short = cut(text, cells)
     return short + " " * (cells - Content(short).cell_length)
+
+
+def in_rows(text: str, rows: int, cells: int) -> str:
+    """The text as it is where it goes into so many rows, otherwise its beginning with an ellipsis."""
+    fits = len(text) <= cells or sum(len(wrap(line, cells)) or 1 for line in text.split("\n")) <= rows
+    return text if fits else "\n".join(wrap(text, cells, max_lines=rows, placeholder=" …"))
+
+
+def some_of(lines: Sequence[str], rows: int, cells: int) -> list[str]:
+    """The lines that go into so many rows; where some do not, the last row says how many more there are."""
+    taken = [len(wrap(line, cells)) or 1 for line in lines]
+    if sum(taken) <= rows:
+        return list(lines)
+    most = max(1, max((n for n in range(len(lines)) if sum(taken[:n]) < rows), default=1))
+    return [*lines[:most], f"... and {len(lines) - most} more"]
 
 
 # No form in which a day could be taken for a month.

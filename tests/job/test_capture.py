@@ -142,9 +142,9 @@ READ: list[tuple[str, list[Fact]]] = [
     ("x, same bolts as the last", [off("x"), bolts(2, "M10x1.25", "35", strength="10.9")]),
     ("x, same bolts as bracket, 45 Nm", [off("x"), bolts(2, "M10x1.25", "35", strength="10.9"), torque("45 Nm")]),
     ("x, same bolts and torque as gearbox pan", [
-        off("x"), bolts(13, "M6", "20", strength="8.8"), torque("8 Nm", layout="perimeter", source="p 118"),
+        off("x"), bolts(13, "M6", "20", strength="8.8"), torque("8 Nm", source="p 118"),
     ]),
-    ("x, 13 nuts, same torque", [off("x"), bolts(13, what="nut"), torque("8 Nm", layout="perimeter", source="p 118")]),
+    ("x, 13 nuts, same torque", [off("x"), bolts(13, what="nut"), torque("8 Nm", source="p 118")]),
     # torque
     ("drain plug 22 Nm", [off("drain plug"), torque("22 Nm")]),
     ("x, torque to 62 Nm", [off("x"), torque("62 Nm")]),
@@ -301,7 +301,8 @@ ASKED: list[tuple[str, str, list[Fact]]] = [  # the line, words of what is said 
     ("x x90", "x90: from 2 to 20 parts", [off("x")]),
     ("x, aside, loosened", "loosened: aside or loosened?", [off("x", "aside")]),
     ("x, left, right", "right: left, or right?", [off("x", side="left")]),
-    ("x, of sump", "of sump: no part called sump is off", [off("x")]),
+    ("x, of sump", "of sump: no such part; parts are bracket, right; bracket, left; gearbox pan", [off("x")]),
+    ("x, of pan", "of pan: no such part; parts are", [off("x")]),
     ("x, of bracket", "of bracket: which one, bracket, left, or bracket, right?", [off("x")]),
     ("x, same bolts as sump", "no part has any to take them from", [off("x")]),
     ("x, book", "book: the spec book has nothing for x of Kestrel van", [off("x")]),
@@ -323,6 +324,26 @@ def test_what_is_not_understood_is_said_back_and_the_rest_is_kept(line: str, wor
     found = capture(line, JOB, SHOP)
     assert bare(found.facts) == facts
     assert any(words in sentence for sentence in found.not_understood), found.not_understood
+
+
+@pytest.mark.parametrize(
+    ("line", "asked"),
+    [
+        ("x, of gearbox", "of gearbox: gearbox pan? Enter again says so"),
+        ("x, of Gearbox PAN", ""),
+        ("x, of right bracket", ""),
+    ],
+)
+def test_a_part_that_only_begins_so_is_shown_and_asked(line: str, asked: str) -> None:
+    found = capture(line, JOB, SHOP)
+    assert not found.not_understood
+    assert "; ".join(found.asks) == asked
+
+
+def test_the_same_torque_brings_no_positions_along() -> None:
+    ring = torque("8 Nm", "90 deg", layout="circle", seen_from="the front", order=(1, 3, 2), source="p 9", retorque="x")
+    lid, ring = (msgspec.structs.replace(fact, part="lid") for fact in (off("lid"), ring))
+    assert bare(capture("x, same torque", told(lid, ring), SHOP).facts)[1:] == [torque("8 Nm", "90 deg", source="p 9")]
 
 
 def test_a_plus_adds_to_the_part_that_came_off_last() -> None:

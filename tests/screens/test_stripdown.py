@@ -298,3 +298,43 @@ async def test_a_foreign_code_scanned_over_a_half_typed_line_says_nothing(three:
         assert f"{code} stands in the line and is not said" in bench.answer()
         assert bench.screen.query_one("#name", Line).value == f"pan {code}"
         assert len(three.job().entries) == before
+
+
+async def test_what_is_understood_and_has_no_room_is_counted(three: Desk) -> None:
+    async with at_bench(three) as bench:
+        await bench.press("enter", "s")
+        await bench.type("cap, " + ", ".join(f"renew part{n} gasket" for n in range(12)))
+        assert bench.painted_on("#beside").endswith("... and 7 more")
+        await bench.press("enter")
+        assert bench.painted_on("#answer").endswith("…")
+        assert "renew part11" in bench.answer()
+
+
+async def test_a_part_of_which_the_name_only_begins_so_is_asked(three: Desk) -> None:
+    async with at_bench(three) as bench:
+        await bench.press("enter", "s")
+        await bench.type("seal, of sha")
+        await bench.press("enter")
+        assert bench.answer() == "of sha: shaft? Enter again says so"
+        assert names(three) == ["pan", "shaft", "hanger"]
+
+
+async def test_a_bag_in_the_list_shows_the_letters_that_tell_it_from_others(three: Desk) -> None:
+    three.say(said.BagPacked(bag="BXHBBBBNRF", parts=("hanger",)))
+    three.say(said.WeightFound(part="hanger", position="hole 2 of 12, a long way round from the mark"))
+    async with at_bench(three) as bench:
+        await bench.press("enter", "s")
+        assert "bag ..BBNRF" in bench.painted_on("#off")
+
+
+async def test_a_refusal_goes_when_the_line_is_corrected(three: Desk) -> None:
+    async with at_bench(three) as bench:
+        await bench.press("enter", "s")
+        await bench.type("cap, of gearbox")
+        await bench.press("enter")
+        assert bench.answer() == (
+            "not understood: of gearbox: no such part; parts are hanger; shaft; pan. "
+            "Change it, or put it in brackets to keep it as a note"
+        )
+        await bench.press("backspace")
+        assert bench.answer() == ""
