@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from textual.binding import Binding
 from textual.containers import Horizontal, Vertical
+from textual.content import Content
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
@@ -180,7 +181,8 @@ class RefitScreen(HandsScreen):
         answered = self.query_one(Banner).answer is not None
         ready = have_ready(step, width - 2) if self.app.size.height >= LOW and not answered else ""
         under = [*under_name(step, refit), *([ready] if ready else []), *(f"! {each}" for each in warned[:1])]
-        self.query_one("#under", Static).update(shown("\n".join(under)))
+        told = (shown(line, "bold $text-warning" if line.startswith("!") else "") for line in under)
+        self.query_one("#under", Static).update(Content("\n").join(told))
         checks = checks_of(refit, part)
         lines = now_lines(check, refit, job, self.desk.who)
         if check and check.open and (slip := consequence(check, job)):
