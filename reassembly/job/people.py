@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from difflib import get_close_matches
 from typing import TYPE_CHECKING, Any, NamedTuple
 from unicodedata import category, normalize
 
@@ -49,6 +50,11 @@ class People(NamedTuple):
             return None
         short = (p for p in self.known if name_key(p.person) == wanted)
         return next(short, None) or next((p for p in self.known if name_key(p.name) == wanted), None)
+
+    def near(self, name: str) -> list[str]:
+        """Short names of those who are called nearly so, the nearest first: a slip may have meant one."""
+        called = {key: p.person for p in self.known for key in _names(p)}
+        return list(dict.fromkeys(called[key] for key in get_close_matches(name_key(name), called, cutoff=0.5)))
 
     def another(self, one: str, other: str) -> bool:
         """Whether these are two people, both known here. Two that share a name may be one who was added twice."""

@@ -115,6 +115,10 @@ class Shop(NamedTuple):
         found = People(tuple(self.people.values())).find(name)
         return found.person if found else None
 
+    def near(self, name: str) -> list[str]:
+        """Short names of those who are called nearly so, the nearest first."""
+        return People(tuple(self.people.values())).near(name)
+
     def called(self, person: str) -> str:
         """Full name where it is known, short name otherwise."""
         known = self.people.get(person)

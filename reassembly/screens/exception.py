@@ -29,11 +29,10 @@ def except_check(screen: Frame, check: Check) -> None:
 
         def refuse(person: str) -> str:
             job, shop = screen.desk.job(), screen.desk.shop()
+            if name_key(person) and shop.who(person) is None:
+                return ""  # asked about first, and judged when it is known who is meant
             found = doubts(said(person), job, shop, who=screen.desk.who, today=screen.desk.today)
-            refused = next((doubt.sentence for doubt in found if doubt.refuses), "")
-            if refused and shop.who(person) is None:
-                return f"nobody here is called {person}: add the person at the workshop screen first"
-            return refused
+            return next((doubt.sentence for doubt in found if doubt.refuses), "")
 
         def accepted(person: str) -> None:
             if screen.say(said(person)) is None:

@@ -10,6 +10,7 @@ from reassembly.job.doubts import LONGEST
 from reassembly.job.job import bag_code
 from reassembly.screens.frame import Frame
 from reassembly.screens.line import Line, by_card
+from reassembly.screens.person import person_named
 from reassembly.screens.reasons import numbered
 from reassembly.screens.text import shown
 
@@ -36,7 +37,7 @@ class PromptScreen(Frame):
         hint: str = "Enter says it, Esc goes back.",
     ) -> None:
         """`refuse` says in one sentence why a text will not do; an empty sentence lets it pass. `offers` are answers
-        that a number card chooses; what is asked for can be scanned as well."""
+        that a number card chooses; what is asked for can be scanned as well. A person is returned by short name."""
         super().__init__()
         self.HEADING = heading
         self._question = question
@@ -91,8 +92,15 @@ class PromptScreen(Frame):
 
     def _say(self, value: str) -> None:
         typed = self._typed(value)
-        if typed:
+        if typed and self._asks == "person":
+            person_named(self, typed, self._say_person)
+        elif typed:
             self.dismiss(typed)
+
+    def _say_person(self, person: str) -> None:
+        self.query_one(Input).value = person
+        if self._typed(person):
+            self.dismiss(person)
 
     def _typed(self, value: str) -> str:
         """What was typed, where it will do; otherwise nothing, and the answer line says why."""

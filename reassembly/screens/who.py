@@ -1,4 +1,4 @@
-"""Who is at the bench: picked from the shop's people, or added by typing a new short name."""
+"""Who is at the bench: picked from the shop's people, or added by typing a new short name and saying so."""
 
 from __future__ import annotations
 
@@ -9,11 +9,11 @@ from textual.containers import Vertical
 from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option
 
-from reassembly.job.entries import PersonAdded
 from reassembly.job.people import name_key
 from reassembly.screens.frame import Frame
 from reassembly.screens.line import Line
 from reassembly.screens.lists import LinesByALine
+from reassembly.screens.person import person_named
 from reassembly.screens.text import shown
 
 if TYPE_CHECKING:
@@ -86,10 +86,4 @@ class WhoScreen(Frame):
         if not name_key(name):
             self.answer("no name is typed: type a short one first, such as ann", "warn")
             return
-        known = self.desk.shop().who(name)
-        if known is None:
-            before, self.desk.who = self.desk.who, name
-            if self.say(PersonAdded(person=name)) is None:
-                self.desk.who = before
-                return
-        self.dismiss(known or name)
+        person_named(self, name, self.dismiss)

@@ -140,10 +140,10 @@ async def test_a_new_name_at_the_bench_stays_typed(desk: Desk) -> None:
         await bench.press("p", "shift+tab")
         await bench.type("cleo")
         with full_disk():
-            await bench.press("enter")
+            await bench.press("enter", "end", "enter")
             told(bench)
             assert desk.who == "ann"
-        await bench.press("enter")
+        await bench.press("enter", "end", "enter")
         assert desk.who == "cleo"
 
 
