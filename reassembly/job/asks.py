@@ -249,7 +249,10 @@ def stages_in_order(fact: said.TorqueSpecified, seen: Context) -> Iterator[Ask]:
         if not (fasteners and stage.kind == "by hand" and stage.number == 1):
             detail = words(fact.fasteners, "no source given" if not fact.source else "")
             yield Ask(f"stage{stage.number}", Turn.STAGE, stage.told, detail, "tighten", safety)
-    yield Ask("stripe", Turn.STRIPE, "stripe painted across every head", "so that a glance shows it was tightened")
+    if not fact.stages and fasteners is None:
+        yield Ask("tight", Turn.STAGE, f"{fact.fasteners or part.name} tight", "no torque recorded")
+    if safety:  # elsewhere it may be no good: in the oil, on a battery nut
+        yield Ask("stripe", Turn.STRIPE, "stripe painted across every head", "so that a glance shows it was tightened")
     if fact.retorque:
         yield Ask("retorque", Turn.RETORQUE, f"retorque {fact.retorque}: done, or told to the customer", part.name)
 

@@ -56,7 +56,7 @@ SLUGS: dict[str, tuple[str, ...]] = {
     "MarkMade": ("mark", "tooth"),
     "WeightFound": ("weight",),
     "FastenersRemoved": ("hand", "started", "started", "started", "tight", "second"),
-    "TorqueSpecified": ("stage1", "stage2", "stripe", "retorque"),
+    "TorqueSpecified": ("stage1", "stage2", "stripe", "tight", "retorque"),
     "AidFitted": ("out", "out", "clear"),
     "FluidDrained": ("fill", "dry", "level"),
     "LevelSpecified": ("level",),

@@ -167,7 +167,11 @@ def of_fasteners(e: Entry[FastenersRemoved], story: list[Entry[Any]]) -> list[As
 def of_torque(e: Entry[TorqueSpecified], story: list[Entry[Any]]) -> list[Asked]:
     part = e.fact.part
     fasteners = set_of(e, story)
-    asked = [Asked(f"{e.id}.stripe", e, part=part)]
+    asked = []
+    if fasteners is None and len(e.fact.stages) == 0:
+        asked.append(Asked(f"{e.id}.tight", e, part=part))
+    if fasteners is not None and fasteners.fact.safety_critical:
+        asked.append(Asked(f"{e.id}.stripe", e, part=part))
     if e.fact.retorque:
         asked.append(Asked(f"{e.id}.retorque", e, part=part))
     for n, stage in enumerate(e.fact.stages):

@@ -145,10 +145,9 @@ ASKED: dict[str, tuple[list[Any], list[tuple[str, str]]]] = {
     ]),
     "torque": ([said.TorqueSpecified(part="p", stages=(Stage("torque", "30 N.m"), Stage("angle", "90 deg")))], [
         ("stage 1 of 2: 30 N.m", "no source given"), ("stage 2 of 2: turn 90 deg further", "no source given"),
-        ("stripe painted across every head", "so that a glance shows it was tightened"),
     ]),
     "retorque": ([said.TorqueSpecified(part="p", stages=(), source="m", retorque="after 50 km")], [
-        ("stripe painted across every head", "so that a glance shows it was tightened"),
+        ("p tight", "no torque recorded"),
         ("retorque after 50 km: done, or told to the customer", "p"),
     ]),
     "aid": ([said.AidFitted(aid="wire", where="round the joint")], [("wire out again", "round the joint")]),
@@ -226,8 +225,14 @@ TORQUES: dict[str, tuple[tuple[Stage, ...], list[str]]] = {
 @pytest.mark.parametrize(("stages", "expected"), TORQUES.values(), ids=TORQUES.keys())
 def test_a_set_with_a_torque_asks_for_its_stages(stages: tuple[Stage, ...], expected: list[str]) -> None:
     told = asked(said.FastenersRemoved(part="pan", count=13), said.TorqueSpecified(part="pan", stages=stages))
-    always = {"all 13 bolts started by hand", "stripe painted across every head"}
-    assert [wording for wording, _ in told if wording not in always] == expected
+    assert [wording for wording, _ in told if wording != "all 13 bolts started by hand"] == expected
+
+
+@pytest.mark.parametrize("critical", [True, False])
+def test_a_stripe_is_asked_of_safety_critical_sets_only(critical: bool) -> None:
+    bolts = said.FastenersRemoved(part="pan", count=13, safety_critical=critical)
+    told = asked(bolts, said.TorqueSpecified(part="pan", stages=(TURN,)))
+    assert (("stripe painted across every head", "so that a glance shows it was tightened") in told) is critical
 
 
 def test_without_a_set_by_hand_is_a_stage_like_any_other() -> None:

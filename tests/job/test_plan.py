@@ -183,10 +183,9 @@ def test_a_step_waits_for_every_open_one_before_it_not_only_the_last() -> None:
     [
         said.AidFitted(aid="wire", part="pan"),
         said.FindingNoted(what="scratch", part="pan"),
-        said.TorqueSpecified(part="pan", stages=()),  # asks for the stripe
     ],
 )
-def test_an_aid_that_holds_a_stripe_and_a_last_look_do_not_hold_up_the_next_part(fact: object) -> None:
+def test_an_aid_that_holds_and_a_last_look_do_not_hold_up_the_next_part(fact: object) -> None:
     history = story(removed("shaft"), removed("pan"), fact)
     history.say(said.CheckConfirmed(check="A.2.back"))
     pan, shaft = plan_of(history).steps

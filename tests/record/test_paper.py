@@ -73,7 +73,7 @@ STORY = (
     ("ben", said.StageTightened(specification="KD.8", stage=1, position=2, value="61 N.m", wrench="T9")),
     ("ben", said.StageTightened(specification="KD.8", stage=1, position=4, wrench="T3")),
     said.StageTightened(specification="KD.8", stage=2),
-    said.ExceptionAccepted(check="KD.8.stripe", reason="paint ran out", accepted_by="joss"),  # 20
+    said.ExceptionAccepted(check="KD.6.tooth", reason="paint ran out", accepted_by="joss"),  # 20
     said.FluidFilled(fluid="ATF", amount="2.5 l"),
     said.CodesCleared(),
     said.RoadTested(when="after", felt="quiet"),
