@@ -63,7 +63,7 @@ async def play(desk: Desk, folder: Path) -> None:
     for wrench, low, high in (("T1", "2 N.m", "20 N.m"), ("T3", "20 N.m", "150 N.m")):
         desk.say(said.WrenchAdded(wrench=wrench, low=low, high=high, name="click wrench"))
         desk.say(said.WrenchCalibrated(wrench=wrench, on="2026-01-10", until="2027-01-10"))
-    packed, labels = {}, bags()
+    labels = bags()
     async with at_bench(desk, (80, 24)) as bench:
         album = Album(bench, folder)
         await bench.press("n")
@@ -85,7 +85,7 @@ async def play(desk: Desk, folder: Path) -> None:
         await bench.press("enter")
         await bench.scan(next(labels))
         album.take("2-bag")
-        packed |= {p: e.fact.bag for e in desk.job().said(said.BagPacked) for p in e.fact.parts}
+        packed = {p: e.fact.bag for e in desk.job().said(said.BagPacked) for p in e.fact.parts}
         await bench.press("escape")
         album.take("3-where-it-stands")
         await bench.press("r")

@@ -21,8 +21,8 @@ def refusals() -> Iterator[tuple[str, str]]:
         for node in ast.walk(ast.parse(path.read_text("utf-8"))):
             if not (isinstance(node, ast.Call) and getattr(node.func, "attr", "") in {"answer", "_tell"}):
                 continue
-            words, *rest = [*node.args, None]
-            if [each.value for each in rest if isinstance(each, ast.Constant)] != ["warn"]:
+            words, manner = [*node.args, None, None][:2]
+            if not (isinstance(manner, ast.Constant) and manner.value == "warn"):
                 continue
             several = [words.body, words.orelse] if isinstance(words, ast.IfExp) else [words]
             for each in several:
