@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from difflib import get_close_matches
+from types import MappingProxyType
 from typing import TYPE_CHECKING, Any, NamedTuple
 from unicodedata import category, normalize
 
@@ -11,7 +12,7 @@ from reassembly.job.entries import PersonAdded
 from reassembly.job.job import unstruck
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Mapping
 
     from reassembly.job.entries import Entry
 
@@ -24,43 +25,56 @@ _BLANK = frozenset({"Cc", "Cf", "Zs", "Zl", "Zp"})
 
 
 def name_key(text: str) -> str:
-    """A name as names are compared: case, spaces, compatibility letters and what cannot be seen do not matter.
+    """A name as names are compared: case, spaces, punctuation, compatibility letters and what cannot be seen do not
+    matter.
 
-    Empty for a text of which nothing can be seen.
+    Empty for a text of which nothing can be seen; one of nothing but punctuation keeps it.
     """
     plain = _UNSEEN.sub("", normalize("NFKC", normalize("NFKC", text).casefold()))
-    return normalize("NFKC", "".join(c for c in plain if category(c) not in _BLANK))
+    seen = "".join(c for c in plain if category(c) not in _BLANK)
+    return normalize("NFKC", "".join(c for c in seen if not category(c).startswith("P")) or seen)
 
 
 class People(NamedTuple):
-    """Everybody who was added to the workshop, each as said last."""
+    """Everybody who was added to the workshop, by short name as `name_key` has it."""
 
-    known: tuple[PersonAdded, ...] = ()
+    known: Mapping[str, PersonAdded] = MappingProxyType({})
+    """As said last."""
+    names: Mapping[str, frozenset[str]] = MappingProxyType({})
+    """Every name that a short name was ever given: whoever is renamed stays the same person."""
 
     @classmethod
     def of(cls, entries: Iterable[Entry[Any]]) -> People:
         """From entries of the shop; those struck out do not count."""
-        added = (e.fact for e in unstruck(entries) if isinstance(e.fact, PersonAdded))
-        return cls(tuple({name_key(fact.person): fact for fact in added}.values()))
+        known: dict[str, PersonAdded] = {}
+        names: dict[str, frozenset[str]] = {}
+        for entry in unstruck(entries):
+            if isinstance(fact := entry.fact, PersonAdded):
+                short = name_key(fact.person)
+                known[short] = fact
+                names[short] = names.get(short, frozenset()) | ({short, name_key(fact.name)} - {""})
+        return cls(known, names)
 
     def find(self, name: str) -> PersonAdded | None:
-        """Whoever has this short name, else this full name; None for a name that nobody here has."""
+        """Whoever has this short name, else this full name, else had it once; None for a name that nobody here has."""
         wanted = name_key(name)
         if not wanted:
             return None
-        short = (p for p in self.known if name_key(p.person) == wanted)
-        return next(short, None) or next((p for p in self.known if name_key(p.name) == wanted), None)
+        if wanted in self.known:
+            return self.known[wanted]
+        called = (p for p in self.known.values() if name_key(p.name) == wanted)
+        once = (self.known[short] for short, names in self.names.items() if wanted in names)
+        return next(called, None) or next(once, None)
 
     def near(self, name: str) -> list[str]:
         """Short names of those who are called nearly so, the nearest first: a slip may have meant one."""
-        called = {key: p.person for p in self.known for key in _names(p)}
+        called = {key: p.person for short, p in self.known.items() for key in self.names[short]}
         return list(dict.fromkeys(called[key] for key in get_close_matches(name_key(name), called, cutoff=0.5)))
 
     def another(self, one: str, other: str) -> bool:
-        """Whether these are two people, both known here. Two that share a name may be one who was added twice."""
+        """Whether these are two people, both known here. Two that ever shared a name may be one who was added twice."""
         first, second = self.find(one), self.find(other)
-        return first is not None and second is not None and not _names(first) & _names(second)
+        return first is not None and second is not None and not self._names(first) & self._names(second)
 
-
-def _names(person: PersonAdded) -> set[str]:
-    return {name_key(person.person), name_key(person.name)} - {""}
+    def _names(self, person: PersonAdded) -> frozenset[str]:
+        return self.names[name_key(person.person)]

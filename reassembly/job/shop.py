@@ -88,6 +88,8 @@ class Shop(NamedTuple):
     specs: tuple[Entry[SpecNoted], ...]
     benches: dict[str, str]
     shelves: dict[str, ShelfAdded]
+    known: People = People()
+    """The same people by every name that they ever had."""
     cycles: Cycles = lambda _wrench, _since, _until: 0
 
     @classmethod
@@ -108,16 +110,17 @@ class Shop(NamedTuple):
             specs=tuple(standing.said(SpecNoted)),
             benches={e.bench: e.fact.name for e in standing.said(BenchNamed)},
             shelves={e.fact.shelf: e.fact for e in standing.said(ShelfAdded)},
+            known=People.of(standing.entries),
         )
 
     def who(self, name: str) -> str | None:
         """The short name of whoever is called so, in short or in full; None for nobody here."""
-        found = People(tuple(self.people.values())).find(name)
+        found = self.known.find(name)
         return found.person if found else None
 
     def near(self, name: str) -> list[str]:
         """Short names of those who are called nearly so, the nearest first."""
-        return People(tuple(self.people.values())).near(name)
+        return self.known.near(name)
 
     def called(self, person: str) -> str:
         """Full name where it is known, short name otherwise."""

@@ -55,4 +55,38 @@ def test_one_person_who_was_added_twice_is_one() -> None:
 def test_who_was_struck_out_is_not_known_and_what_was_said_last_counts() -> None:
     assert people(ANN, EntryStruck(entry="A.1", why="left")).find("ann") is None
     renamed = people(ANN, PersonAdded(person="Ann", name="Ann Smith"))
-    assert (renamed.find("Ann Baker"), len(renamed.known)) == (None, 1)
+    assert (renamed.find("Ann Smith"), len(renamed.known)) == (PersonAdded(person="Ann", name="Ann Smith"), 1)
+
+
+def test_whoever_is_renamed_stays_one_person_by_every_name_ever_had() -> None:
+    renamed = people(
+        PersonAdded(person="ann", name="Ann Baker"),
+        PersonAdded(person="ab", name="Ann Baker"),
+        PersonAdded(person="ab", name="Amy Bell"),
+        BEN,
+    )
+    assert not renamed.another("ann", "ab")
+    assert not renamed.another("Amy Bell", "Ann Baker")
+    assert renamed.another("ab", "ben")
+    again = people(ANN, PersonAdded(person="ann", name="Ann Smith"), PersonAdded(person="x", name="Ann Baker"))
+    assert not again.another("ann", "x")
+    assert again.find("Ann Baker") == PersonAdded(person="x", name="Ann Baker")
+
+
+@pytest.mark.parametrize(
+    ("one", "other"), [("Ann Baker", "Ann Baker."), ("J. O'Neil-Ray", "J ONeil Ray"), ("\u201cann\u201d", "ann")]
+)
+def test_punctuation_makes_nobody_another(one: str, other: str) -> None:
+    known = people(PersonAdded(person="p", name=one), PersonAdded(person="q", name=other), BEN)
+    assert not known.another("p", "q")
+    assert known.another("p", "ben")
+
+
+def test_a_name_of_nothing_but_punctuation_is_a_name() -> None:
+    assert name_key("?!") == "?!"
+
+
+@pytest.mark.parametrize("slip", ["anm", "nan", "Ann Bakr", "AMN"])
+def test_a_slip_is_near_to_whom_it_meant(slip: str) -> None:
+    assert people(ANN, BEN).near(slip)[0] == "ann"
+    assert people(ANN, BEN).near("milo") == []
