@@ -342,8 +342,8 @@ def test_a_part_that_only_begins_so_is_shown_and_asked(line: str, asked: str) ->
 
 def test_the_same_torque_brings_no_positions_along() -> None:
     ring = torque("8 Nm", "90 deg", layout="circle", seen_from="the front", order=(1, 3, 2), source="p 9", retorque="x")
-    lid, ring = (msgspec.structs.replace(fact, part="lid") for fact in (off("lid"), ring))
-    assert bare(capture("x, same torque", told(lid, ring), SHOP).facts)[1:] == [torque("8 Nm", "90 deg", source="p 9")]
+    lid, tight = (msgspec.structs.replace(fact, part="lid") for fact in (off("lid"), ring))
+    assert bare(capture("x, same torque", told(lid, tight), SHOP).facts)[1:] == [torque("8 Nm", "90 deg", source="p 9")]
 
 
 def test_a_plus_adds_to_the_part_that_came_off_last() -> None:
