@@ -57,6 +57,11 @@ class Turn(IntEnum):
     SETTLE = 40
 
 
+ADDED_LATER: frozenset[str] = frozenset()
+"""Slugs that came in after the first version, none so far. A sign-off that lists its checks and has none of them was
+said before they were asked, and holds; any other check that its list lacks was open."""
+
+
 class Ask(NamedTuple):
     """One thing a fact asks; `slug` tells it from the others of the same fact, for ever."""
 

@@ -6,7 +6,7 @@ from itertools import pairwise, takewhile
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
 from reassembly.job import entries as said
-from reassembly.job.asks import Context, Turn, Way, asks, words
+from reassembly.job.asks import ADDED_LATER, Context, Turn, Way, asks, words
 from reassembly.job.heard import Heard, against, covers, work_on
 from reassembly.job.job import Job, asked_again, fold, part_in, parts
 from reassembly.job.refit_order import refit_order
@@ -84,15 +84,24 @@ def _signatures(job: Job) -> list[Entry[said.SignedOff]]:
     return found
 
 
+def covered(job: Job, signed: Entry[said.SignedOff]) -> list[Entry[Any]]:
+    """What a sign-off answers for: said before it, at its own bench or at one that it had heard from so far."""
+    last = {**signed.fact.covers, signed.bench: signed.number}
+    return [e for e in (*job.entries, *job.struck) if e.number <= last.get(e.bench, 0) and e.order < signed.order]
+
+
 def _open_then(job: Job, signed: Entry[said.SignedOff]) -> int:
     """How many checks were open when this was said; a sign-off that covers nothing leaves itself open."""
-    last = {**signed.fact.covers, signed.bench: signed.number}
-    covered = [e for e in (*job.entries, *job.struck) if e.number <= last.get(e.bench, 0) and e.order < signed.order]
-    if not covered:
+    before = covered(job, signed)
+    if not before:
         return 1
-    then = Job.of(covered, (e for e in job.people if e.order < signed.order))
+    then = Job.of(before, (e for e in job.people if e.order < signed.order))
     asked = frozenset(signed.fact.checks)
-    return sum(check.open and (not asked or check.key in asked) for check in _answered(then))
+    return sum(check.open and not (asked and _added_since(check, asked)) for check in _answered(then))
+
+
+def _added_since(check: Check, asked: frozenset[str]) -> bool:
+    return check.key not in asked and check.key.removeprefix(f"{check.asked_by.id}.") in ADDED_LATER
 
 
 def _signed_too_soon(job: Job) -> Iterator[Check]:

@@ -35,6 +35,8 @@ def signing(fact: said.SignedOff, seen: Seen) -> Iterator[Doubt]:
     named = {check.key for check in stands.excepted}
     if not stands.closed and named != set(fact.exceptions):
         yield refuse("exceptions", "the exceptions named are not those of the job: look at the list again")
+    if seen.who and seen.shop.people and seen.shop.who(seen.who) is None:
+        yield refuse("", f"{seen.who} is not known in this workshop: somebody who is has to sign")
     for sentence in stands.warnings:
         yield advise("", sentence)
 

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 from reassembly.job.asks import two_groups, words
 from reassembly.job.bag import never_seen
-from reassembly.job.checks import closed
+from reassembly.job.checks import closed, covered
 from reassembly.job.doubt import unit_of
 from reassembly.job.entries import (
     BagShelved,
@@ -80,9 +80,9 @@ _NEEDS_NO_SIGNOFF = (
 
 def _said_since(job: Job, done: Entry[SignedOff]) -> tuple[Entry[Any], ...]:
     """What the sign-off did not cover: said later, or said before at a bench that had not been heard from."""
-    covers = done.fact.covers
+    before = {e.id for e in covered(job, done)}
     every = (*job.entries, *job.struck)
-    later = (e for e in every if e.number > covers.get(e.bench, 0) and not isinstance(e.fact, _NEEDS_NO_SIGNOFF))
+    later = (e for e in every if e.id not in before and not isinstance(e.fact, _NEEDS_NO_SIGNOFF))
     return tuple(sorted(later, key=lambda e: e.order))
 
 

@@ -16,6 +16,8 @@ from reassembly.job.trade_words import trade_words
 from tests.job.histories import hostile_histories, odd_histories
 from tests.job.naive import standing
 
+pytestmark = pytest.mark.usefixtures("answers_left_out")
+
 
 @pytest.mark.parametrize(
     ("one", "other"),

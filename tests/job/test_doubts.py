@@ -320,6 +320,17 @@ def test_a_part_that_went_back_may_come_off_again() -> None:
     assert doubts(said.PartRemoved(part="shaft", name="propshaft"), job, SHOP) == []
 
 
+def test_a_signature_of_somebody_unknown_is_doubtful() -> None:
+    done = Job.of(told(FACTS[2], said.CheckConfirmed(check="A.1.back")))
+    shop = Shop.of(told(said.PersonAdded(person="ann", name="Ann Baker")))
+    fact = said.SignedOff(covers={"A": 2})
+    (found,) = doubts(fact, done, shop, who="zoe")
+    assert found.refuses
+    assert found.sentence.startswith("zoe is not known in this workshop")
+    assert doubts(fact, done, shop, who="Ann Baker") == doubts(fact, done, Shop.of(()), who="zoe") == []
+
+
+@pytest.mark.usefixtures("answers_left_out")
 def test_a_second_job_of_two_closed_ends() -> None:
     done = Job.of(told(said.JobOpened(vehicle="v"), said.SignedOff(covers={"A": 1}, checks=("A.1.none",))))
     assert "signed off already" in doubts(said.SignedOff(covers={"A": 2}), done, SHOP)[0].sentence

@@ -2,6 +2,7 @@
 
 import pytest
 
+from reassembly.job import checks
 from reassembly.job import entries as said
 from reassembly.job.job import Job
 from reassembly.job.shop import Shop
@@ -151,10 +152,30 @@ def test_a_signoff_holds_by_who_was_known_when_it_was_said() -> None:
     assert (now.closed, [check.key for check in now.open]) == (None, ["A.3.signed"])
 
 
-def test_what_a_later_version_asks_does_not_open_a_job_again() -> None:
+def test_what_a_later_version_asks_does_not_open_a_job_again(monkeypatch: pytest.MonkeyPatch) -> None:
     kept = said.SignedOff(covers={"A": 1}, checks=("A.1.old",))
+    monkeypatch.setattr(checks, "ADDED_LATER", frozenset({"back"}))
     assert closing(OFF, kept).closed
     assert closing(OFF, said.SignedOff(covers={"A": 1}, checks=("A.1.back",))).closed is None
+    assert closing(OFF, said.SignedOff(covers={"A": 1})).closed is None
+
+
+@pytest.mark.parametrize("listed", [("nothing",), ("A.1.old",), ("A.1.back",), ()])
+def test_a_list_of_checks_hides_none_that_was_asked_then(listed: tuple[str, ...]) -> None:
+    found = closing(OFF, said.SignedOff(covers={"A": 1}, checks=listed))
+    assert found.closed is None
+    assert [check.key for check in found.open] == ["A.1.back", "A.2.signed"]
+
+
+@pytest.mark.parametrize("covers", [{}, {"A": 2}, {"A": 2**63 - 1, "B": 2**63 - 1}])
+def test_what_is_said_later_is_since_whatever_the_signoff_says_it_covers(covers: dict[str, int]) -> None:
+    history = History()
+    for fact in (OFF, said.CheckConfirmed(check="A.1.back"), said.SignedOff(covers=covers)):
+        history.say(fact)
+    late = history.say(said.FindingNoted(what="a noise"))
+    elsewhere = history.say(said.FindingNoted(what="a leak"), bench="B", later=9)
+    found = signoff(Job.of(history.entries), Shop.of(()))
+    assert [e.id for e in found.since] == [late.id, elsewhere.id]
 
 
 def test_exceptions_are_listed_with_reason_and_person() -> None:

@@ -164,6 +164,7 @@ def test_lengths_are_shown_position_by_position() -> None:
     assert squeezed("lengths by position: 35, 35, 50, 35") in text_of(WHOLE)
 
 
+@pytest.mark.usefixtures("answers_left_out")
 def test_the_first_page_alone_answers_what_is_asked_first() -> None:
     closed = gathered(*STORY, said.SignedOff(covers={"KD": 24}, checks=("KD.9.back",)))
     first, second, *_ = pages_of(document(as_data(closed)))
@@ -216,6 +217,7 @@ def squeezed_lines(text: str) -> str:
     return " ".join(text.split())
 
 
+@pytest.mark.usefixtures("answers_left_out")
 def test_each_section_of_the_record_has_its_heading_in_this_order() -> None:
     closed = gathered(
         *STORY, said.SignedOff(covers={"KD": 24}, checks=("KD.9.back",)), said.FindingNoted(what="late find")
@@ -280,6 +282,7 @@ def test_a_job_in_hand_says_what_is_open() -> None:
     assert "slip" not in str(data["open"])
 
 
+@pytest.mark.usefixtures("answers_left_out")
 def test_after_sign_off_the_record_says_who_signed_and_what_changed_since() -> None:
     closed = gathered(
         *STORY,
