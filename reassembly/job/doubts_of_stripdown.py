@@ -38,6 +38,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
 _THREADLESS = {"clip", "hose clip", "rivet", "split pin", "pin", "clamp", "hose clamp", "strap"}
+_BARE = re.compile(r"[\d.,' ]*\d[\d.,' ]*", re.ASCII)
+_MILES = re.compile(r"\d\s*mi(?:les?)?\b", re.IGNORECASE)
 _HOLE = re.compile(r"(?:hole|bolt|position)\s*(\d+)(?:\s*(?:of|/)\s*(\d+))?", re.IGNORECASE | re.ASCII)
 
 
@@ -59,8 +61,21 @@ def vehicle(fact: said.JobOpened, seen: Seen) -> Iterator[Doubt]:
     if fact.vin.strip():
         for sentence in read_vin(fact.vin).doubts:
             yield advise("vin", sentence)
+    if _bare(fact.odometer):
+        yield advise("odometer", f"{fact.odometer}: kilometres or miles? Type {fact.odometer.strip()} km")
     if not is_torque_unit(fact.torque_unit):
         yield refuse("torque_unit", f"{fact.torque_unit} is not a unit of torque: type N.m, lbf.ft, lbf.in or kgf.m")
+
+
+def _bare(text: str) -> bool:
+    """Whether it is a number and nothing else."""
+    return _BARE.fullmatch(text) is not None
+
+
+def fluid_named(fluid: str) -> Iterator[Doubt]:
+    """A number in the place of a name is an amount one line too high."""
+    if _bare(fluid):
+        yield advise("fluid", f"{fluid} is the name of a fluid? Type what it is called; how much it is comes after")
 
 
 @doubtful.register(said.RoadTested)
@@ -73,7 +88,12 @@ def road_test(fact: said.RoadTested, seen: Seen) -> Iterator[Doubt]:
     for before in seen.job.said(said.RoadTested) if fact.when == "after" else ():
         if before.fact.when == "before" and (missing := drive_missing(before.fact, fact)):
             yield advise("speed", f"at what speed, how far? before: {missing}")
-    yield from measured("speed", fact.speed, "speed", seen)
+    if _bare(fact.distance):
+        yield refuse("distance", f"{fact.distance}: kilometres or miles? Type {fact.distance.strip()} km")
+    if _bare(fact.speed) and _MILES.search(seen.job.opened.odometer):
+        yield refuse("speed", f"{fact.speed}: this vehicle counts miles. Type {fact.speed.strip()} mph, or km/h")
+    else:
+        yield from measured("speed", fact.speed, "speed", seen)
     yield from readable("frequency", fact.frequency, "turning", "Hz")
     yield from readable("engine_speed", fact.engine_speed, "turning", "rpm")
     yield from readable("gear_ratio", fact.gear_ratio, "ratio")
@@ -293,11 +313,13 @@ def _class(fact: said.FastenersRemoved, thread: Thread | None) -> Iterator[Doubt
 
 @doubtful.register(said.FluidDrained)
 def drained(fact: said.FluidDrained, seen: Seen) -> Iterator[Doubt]:
+    yield from fluid_named(fact.fluid)
     yield from measured("amount", fact.amount, "volume", seen)
 
 
 @doubtful.register(said.LevelSpecified)
 def level_window(fact: said.LevelSpecified, seen: Seen) -> Iterator[Doubt]:
+    yield from fluid_named(fact.fluid)
     found = [*measured("low", fact.low, "temperature", seen), *measured("high", fact.high, "temperature", seen)]
     yield from found
     if fact.low.strip() and fact.high.strip() and not any(doubt.refuses for doubt in found):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, NamedTuple
 
 from reassembly.job.checks import closed
-from reassembly.job.entries import AidFitted
+from reassembly.job.entries import AidFitted, CodeRead, RoadTested
 from reassembly.job.job import parts
 from reassembly.job.plan import plan
 from reassembly.job.telling import Names, tell
@@ -72,7 +72,8 @@ def _next(job: Job, refit: Plan) -> str:
     if closed(job):
         return "nothing: if it comes back, d and then c opens a new job that points at this one"
     if not any(part.removed for part in parts(job).values()):
-        return "s: say the first part that comes off"
+        lacks = ", ".join(_not_checked_in(job))
+        return f"{f'v: {lacks}; or ' if lacks else ''}s: say the first part that comes off"
     if not refit.open:
         return "o: look at the sign-off, and sign"
     waits = put_off(job)
@@ -86,6 +87,16 @@ def _next(job: Job, refit: Plan) -> str:
     where = f", shelf {step.shelf}" if step.shelf else ""
     more = "" if any(c.answer for s in refit.steps for c in s.checks) else "; or s, if more comes off"
     return f"r: {step.part.name}: {check.wording}{where}{more}"
+
+
+def _not_checked_in(job: Job) -> Iterator[str]:
+    """What can only be said before the work, and was not."""
+    if not job.opened.complaint.strip():
+        yield "complaint"
+    if not any(entry.fact.when == "before" for entry in job.said(CodeRead)):
+        yield "codes read"
+    if not any(entry.fact.when == "before" for entry in job.said(RoadTested)):
+        yield "road test before the work"
 
 
 def _mind(job: Job, refit: Plan) -> Iterator[str]:

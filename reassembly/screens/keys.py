@@ -20,6 +20,8 @@ from reassembly.screens.text import shown
 if TYPE_CHECKING:
     from textual.app import ComposeResult
 
+MORE = "more below: Down"
+
 
 class FindKeyScreen(Frame):
     """Type a word of what is to be done; Enter does it on the screen below. Returns the action."""
@@ -79,9 +81,23 @@ class FindKeyScreen(Frame):
         self.dismiss(self._keys[int(line.id or 0)][2])
 
 
+class Told(VerticalScroll):
+    """Tells its screen how far it was scrolled."""
+
+    def watch_scroll_y(self, old_value: float, new_value: float) -> None:
+        super().watch_scroll_y(old_value, new_value)
+        self.screen.query_one("#more", Static).update(MORE if new_value < self.max_scroll_y else "")
+
+    def on_resize(self) -> None:
+        self.call_after_refresh(self.watch_scroll_y, self.scroll_y, self.scroll_y)
+
+
 class KeysScreen(Frame):
     """What each key does on the screen below."""
 
+    DEFAULT_CSS = """
+    KeysScreen #more { height: 1; padding: 0 2; text-style: bold; }
+    """
     BINDINGS = [("escape,enter,space,question_mark,f1", "dismiss(None)", "Back")]
     HEADING = "KEYS"
 
@@ -97,8 +113,9 @@ class KeysScreen(Frame):
         self._about = " ".join(sentence for sentence in sentences if not sentence.startswith("Returns "))
 
     def body(self) -> ComposeResult:
-        with VerticalScroll(id="told"):
+        with Told(id="told"):
             yield Static(shown("\n".join(["", f"  {self._about}", "", *self._lines])), markup=False)
+        yield Static(id="more", markup=False)
 
     def show(self) -> None:
         """Nothing here changes."""

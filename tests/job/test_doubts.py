@@ -15,7 +15,7 @@ from reassembly.job.fields import Field, fields
 from reassembly.job.job import Job
 from reassembly.job.shop import Shop
 from reassembly.job.understood import understood
-from tests.job.histories import CREW, crew
+from tests.job.histories import CREW, crew, entries_of
 
 
 def told(*facts: Fact, who: str = "ann", job: str = "A.1") -> tuple[Entry[Fact], ...]:
@@ -79,6 +79,7 @@ REFUSED = [
     Row(said.CodeRead(when="after", module="gearbox"), "code", "what was read?"),
     Row(said.CodeRead(when="after", code="none"), "code", "say none stored: yes"),
     Row(said.CodeRead(when="after", code="P0735", none_stored=True), "none_stored", "or none stored?"),
+    Row(said.RoadTested(felt="hums", distance="45"), "distance", "45: kilometres or miles? Type 45 km"),
     Row(said.RoadTested(speed="fast"), "speed", "does not begin with a number"),
     Row(said.RoadTested(frequency="a hum"), "frequency", "does not begin with a number"),
     Row(said.RoadTested(gear_ratio="0"), "gear_ratio", "a ratio of 0 cannot be"),
@@ -172,6 +173,9 @@ ADVISED = [
     Row(said.JobOpened(vehicle="v", vin="1G4AH59H55G1183"), "vin", "2 missing"),
     Row(said.CodeRead(code="0735"), "code", "not a trouble code"),
     Row(said.CodeRead(code="PO735"), "code", "read as P0735"),
+    Row(said.JobOpened(vehicle="v", odometer="184 300"), "odometer", "Type 184 300 km"),
+    Row(said.FluidDrained(fluid="5"), "fluid", "5 is the name of a fluid?"),
+    Row(said.LevelSpecified(fluid="2.5"), "fluid", "2.5 is the name of a fluid?"),
     Row(said.RoadTested(speed="80"), "speed", "taken as 80 km/h"),
     Row(said.RoadTested(frequency="42"), "frequency", "taken as 42 Hz"),
     Row(said.DrivelineNoted(shaft_mass="9"), "shaft_mass", "taken as 9 kg"),
@@ -405,3 +409,11 @@ def test_a_complaint_that_the_last_road_test_found_again_is_not_gone(outcome: An
     job = Job.of(told(*FACTS, said.RoadTested(when="after", outcome=outcome)))
     found = doubts(said.CheckConfirmed(check="A.1.complaint"), job, SHOP)
     assert [doubt.refuses for doubt in found] == [True] * refused
+
+
+def test_a_bare_speed_is_refused_where_the_vehicle_counts_miles() -> None:
+    job = Job.of(entries_of(said.JobOpened(vehicle="v", odometer="61 200 miles")))
+    (doubt,) = doubts(said.RoadTested(felt="hums", speed="45"), job, Shop.of(()))
+    assert (doubt.field, doubt.refuses) == ("speed", True)
+    assert "Type 45 mph, or km/h" in doubt.sentence
+    assert list(doubts(said.RoadTested(felt="hums", speed="45 mph", distance="9 mi"), job, Shop.of(()))) == []

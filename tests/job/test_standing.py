@@ -35,8 +35,21 @@ OPENED = said.JobOpened(vehicle="Kestrel van", complaint="drones at 80")
 PAN = said.PartRemoved(part="pan", name="gearbox pan")
 
 
+@pytest.mark.parametrize(
+    ("facts", "lacks"),
+    [
+        ((said.JobOpened(vehicle="Kestrel van"),), "v: complaint, codes read, road test before the work; or s: "),
+        ((OPENED, said.CodeRead(when="after")), "v: codes read, road test before the work; or s: "),
+        ((OPENED, said.CodeRead()), "v: road test before the work; or s: "),
+        ((OPENED, said.CodeRead(), said.RoadTested(felt="drones")), "s: "),
+    ],
+)
+def test_what_check_in_lacks_comes_before_the_first_part(facts: tuple[said.Fact, ...], lacks: str) -> None:
+    assert told(*facts)["next"] == f"{lacks}say the first part that comes off"
+
+
 def test_a_job_just_checked_in_asks_for_the_first_part() -> None:
-    lines = told(OPENED)
+    lines = told(OPENED, said.CodeRead(), said.RoadTested(felt="drones"))
     assert lines["complaint"] == "drones at 80"
     assert lines["stands"] == "checked in, nothing taken off yet"
     assert lines["next"] == "s: say the first part that comes off"

@@ -139,3 +139,15 @@ async def test_letters_are_no_keys_while_they_are_typed(stripped: Desk) -> None:
         assert bench.on() == "JobsScreen"
         await bench.press("escape")
         assert "Check a vehicle in" in [words for _, words, _ in keys_of(bench.screen)]
+
+
+async def test_a_list_of_keys_longer_than_the_screen_says_that_it_goes_on(stripped: Desk) -> None:
+    async with at_bench(stripped) as bench:
+        await bench.press("enter", "s", "f1")
+        assert bench.painted_on("#more") == "more below: Down"
+        assert "Find a key by its words" not in bench.painted()
+        await bench.press("end")
+        await bench.until(lambda: "Leave" in bench.painted() and not bench.painted_on("#more"))
+    async with at_bench(stripped, (80, 50)) as bench:
+        await bench.press("enter", "s", "f1")
+        assert bench.painted_on("#more") == ""
