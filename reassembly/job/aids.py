@@ -22,6 +22,8 @@ _IN_THE_WAY = re.compile(
     rf"\b(?:{_CLOSING}|plug|cover|caps?|capped|rags?|cloths?|towels?|bungs?|stoppers?|lids?|wads?|paper|film|foil|gloves?"
     r"|tissues?|blanks?|blanking|bags?)\b"
 )
+_BEARS = re.compile(r"\b(?:\w*jacks?|\w*stands?|props?|supports?|trestles?|hoists?|cranes?)\b")
+_TIES = re.compile(r"\b(?:wire[sd]?|strap\w*|ties?|ropes?|cords?|string|chains?|slings?|hook\w*|bungees?|pins?)\b")
 _IT_HOLDS, _IT_CLOSES = re.compile(rf"\b(?:{_HOLDING})\b"), re.compile(rf"\b(?:{_CLOSING})\b")
 
 
@@ -33,6 +35,12 @@ def purpose(fact: AidFitted) -> Purpose:
     """
     called = _either(fact.aid, _HOLDS, _IN_THE_WAY)
     return called if called != "not told" else _either(fact.where, _IT_HOLDS, _IT_CLOSES)
+
+
+def bears_weight(fact: AidFitted) -> bool:
+    """Whether an aid holds up the vehicle or something heavy: a jack, a stand, a prop, a support; not what is tied."""
+    words = fact.aid.casefold()
+    return purpose(fact) == "holds" and bool(_BEARS.search(words)) and not _TIES.search(words)
 
 
 def _either(text: str, holds: re.Pattern[str], in_the_way: re.Pattern[str]) -> Purpose:

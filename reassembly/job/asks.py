@@ -8,7 +8,7 @@ from functools import singledispatch
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
 from reassembly.job import entries as said
-from reassembly.job.aids import purpose
+from reassembly.job.aids import bears_weight, purpose
 from reassembly.job.bag import shelf_of
 from reassembly.job.job import bag_code, fold, part_in
 from reassembly.job.places import clock_place, proof_of_connection, tooth, weight, weight_place
@@ -26,7 +26,7 @@ Way = Literal[
 
 
 class Turn(IntEnum):
-    """Working order within a step, then (from FILL) of the whole job."""
+    """Working order within a step, then (from LOWER) of the whole job."""
 
     HAND = 1
     CLEAN = 2
@@ -44,6 +44,7 @@ class Turn(IntEnum):
     CONNECT = 14
     LOOK = 15
     LET_GO = 16
+    LOWER = 19
     FILL = 20
     LEVEL = 21
     LEAK = 22
@@ -264,12 +265,13 @@ def stages_in_order(fact: said.TorqueSpecified, seen: Context) -> Iterator[Ask]:
 
 @asks.register
 def aid_comes_out(fact: said.AidFitted, seen: Context) -> Iterator[Ask]:
-    """What holds comes out when its part is back and tight, what is in the way before; where neither is told, it is
-    looked at before and comes out last."""
+    """What holds comes out when its part is back and tight, what bears weight when every part is; what is in the way
+    before. Where neither is told, it is looked at before and comes out last."""
     what_for = purpose(fact)
     if what_for == "not told":
         yield Ask("clear", Turn.AID, f"{fact.aid} not in the way of the part", fact.where)
-    yield Ask("out", Turn.AID if what_for == "in the way" else Turn.LET_GO, f"{fact.aid} out again", fact.where, "aid")
+    held = Turn.LOWER if bears_weight(fact) else Turn.LET_GO
+    yield Ask("out", Turn.AID if what_for == "in the way" else held, f"{fact.aid} out again", fact.where, "aid")
 
 
 @asks.register

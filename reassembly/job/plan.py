@@ -79,7 +79,7 @@ def plan(job: Job) -> Plan:
     order = refit_order(job)
     asked: dict[str, list[Check]] = {}
     for check in sorted(checks(job), key=lambda c: c.turn):
-        asked.setdefault(check.part if check.turn < Turn.FILL else "", []).append(check)
+        asked.setdefault(check.part if check.turn < Turn.LOWER else "", []).append(check)
     bags: dict[str, list[Entry[BagPacked]]] = {}
     for entry in job.said(BagPacked):
         for part in dict.fromkeys(entry.fact.parts):
@@ -105,7 +105,8 @@ def first(before: Check, steps: Plan, said: Collection[str] = ()) -> tuple[str, 
     """What must be done before this check can be confirmed, in words; empty when it can be. `said` are keys of checks
     that count as confirmed, because they are said in the same breath."""
     step = steps.step(before.part)
-    if before.turn == Turn.LET_GO and step is None:  # who knows which part it holds: all of them are back first
+    if before.turn in {Turn.LET_GO, Turn.LOWER} and step is None:
+        # who knows which part it holds: all of them are back first
         return not_back(steps)
     if step is None or before.turn <= Turn.CLEAN:  # new parts and clean ones can be laid out long before their turn
         return ()

@@ -8,7 +8,7 @@ from functools import singledispatch
 from typing import TYPE_CHECKING
 
 from reassembly.job import entries as said
-from reassembly.job.aids import purpose
+from reassembly.job.aids import bears_weight, purpose
 from reassembly.job.asks import words
 from reassembly.job.doubt import INCH_UNIT, METRE_UNIT, unit_of
 from reassembly.job.doubts_of_stripdown import pitch_in_words
@@ -223,6 +223,8 @@ def _stages(stages: Sequence[said.Stage], job: Job) -> Iterator[str]:
 @lines.register(said.AidFitted)
 def aid(fact: said.AidFitted, job: Job) -> Iterator[str]:
     match purpose(fact):
+        case "holds" if bears_weight(fact):
+            yield "it bears weight: asked out when all parts are back"
         case "holds":
             yield "it holds: asked out last, when the part is back and tight"
         case "in the way":

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from reassembly.job.asks import Turn
 from reassembly.job.entries import CheckPutOff
-from reassembly.job.plan import first
+from reassembly.job.plan import first, not_back
 
 if TYPE_CHECKING:
     from collections.abc import Collection
@@ -36,12 +37,14 @@ def put_off(job: Job) -> dict[str, Entry[CheckPutOff]]:
 
 
 def next_check(refit: Plan, part: str, put_off: Collection[str] = ()) -> Check | None:
-    """The first check of a step that can be confirmed now and was not put off."""
+    """The first check of a step that can be confirmed now and was not put off. What bears weight may be said to be out
+    once its own part is tight, and comes up by itself when all parts are back."""
     step = refit.step(part)
     if step is not None and step.done:
         return None
     still = (check for check in checks_of(refit, part) if check.open and check.key not in put_off)
-    return next((check for check in still if not first(check, refit)), None)
+    stays = part == LAST and bool(not_back(refit))
+    return next((c for c in still if not first(c, refit) and not (stays and c.turn == Turn.LOWER)), None)
 
 
 def next_step(refit: Plan, part: str, put_off: Collection[str] = ()) -> str | None:

@@ -567,7 +567,7 @@ def _other_way(check: Check | None, refit: Plan) -> tuple[str, str]:
         return "UNDO LAST", "undo"
     if check.way == "fill":
         return "ADD FLUID", "other_way"
-    stage = check if check.way == "tighten" else _stages(refit, check.part)
+    stage = check if check.way == "tighten" else _stages(refit, LAST if check in refit.last else check.part)
     if stage and stage.open and (stage is check or not first(stage, refit)):
         return "TIGHTEN", "other_way"
     return "EXCEPTION", "exception"

@@ -110,7 +110,7 @@ def now_lines(check: Check | None, refit: Plan, job: Job, who: str) -> list[str]
         lines.append(f"  {word}: {_answered(check)}. {'Space goes on' if refit.open else 'Sign-off is next'}")
     elif before := first(check, refit):
         step = refit.step(check.part)
-        if not (step and step.blocked_by):  # what the whole step waits for stands under its name
+        if not (step and step.blocked_by) or check in refit.last:  # what the whole step waits for stands under its name
             lines.append(f"  first: {several(before)}")
     else:
         lines += [f"  {told}" for told in _space(check, job, who)]

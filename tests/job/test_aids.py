@@ -2,7 +2,7 @@
 
 import pytest
 
-from reassembly.job.aids import purpose
+from reassembly.job.aids import bears_weight, purpose
 from reassembly.job.entries import AidFitted
 
 # from the list of the trade's usual aids: common practice, no source
@@ -28,6 +28,17 @@ NOT_TOLD = ("gadget", "", "guide stud", "tape", "plug on a wire", "strapped cove
 )
 def test_what_an_aid_does_is_told_by_what_it_is_called(aid: str, told: str) -> None:
     assert purpose(AidFitted(aid=aid)) == told
+
+
+@pytest.mark.parametrize(
+    ("aid", "bears"),
+    [
+        *((aid, True) for aid in ("transmission jack", "jackstand", "Axle stands", "prop", "engine support beam")),
+        *((aid, False) for aid in ("wire", "ratchet strap", "support strap", "locking pin", "jack cover", "standard")),
+    ],
+)
+def test_what_bears_weight_is_told_from_what_is_tied(aid: str, bears: bool) -> None:
+    assert bears_weight(AidFitted(aid=aid)) is bears
 
 
 @pytest.mark.parametrize(

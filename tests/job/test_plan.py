@@ -11,6 +11,7 @@ from reassembly.job.checks import Check
 from reassembly.job.job import Job, parts
 from reassembly.job.plan import Plan, first, plan
 from reassembly.job.refit_order import refit_order
+from reassembly.job.walk import LAST, next_check
 from tests.job import naive
 from tests.job.histories import CREW, History, crew, odd_histories, stripdowns
 
@@ -142,7 +143,7 @@ def confirm(check: Check, history: History) -> None:
             history.say(said.LevelChecked(fluid=fluid, engine=engine, temperature="40 degC" if low or high else ""))
         case "level", said.LevelSpecified():  # a window upside down, or hotter than anyone waits for
             history.say(said.ExceptionAccepted(check=check.key, reason="no such window", accepted_by="ben"))
-        case "drive" | "read", _:
+        case "drive" | "read" | "deal", _:
             history.say(said.CheckConfirmed(check=check.key, note="looked at"))
         case _:
             history.say(said.CheckConfirmed(check=check.key))
@@ -190,6 +191,23 @@ def test_an_aid_that_holds_and_a_last_look_do_not_hold_up_the_next_part(fact: ob
     history.say(said.CheckConfirmed(check="A.2.back"))
     pan, shaft = plan_of(history).steps
     assert (pan.state, shaft.state) == ("part done", "ready")
+
+
+def test_what_bears_weight_comes_out_once_all_parts_are_back_and_may_be_said_once_its_own_is() -> None:
+    history = story(removed("shaft"), removed("gearbox"), said.AidFitted(aid="transmission jack", part="gearbox"))
+    jack = "A.3.out"
+    seen = []
+    for back in ("", "A.2.back", "A.1.back"):
+        if back:
+            history.say(said.CheckConfirmed(check=back))
+        refit = plan_of(history)
+        check, asked = refit.check(jack), next_check(refit, LAST)
+        assert check is not None
+        assert refit.last[0] is check
+        seen.append((first(check, refit), asked.key if asked else ""))
+    assert seen == [(("back in place",), ""), ((), ""), ((), jack)]
+    history.say(removed("gearbox"))
+    assert plan_of(history).check(jack) in plan_of(history).open
 
 
 def test_checks_of_the_whole_job_come_last_in_their_order() -> None:

@@ -43,7 +43,8 @@ READ: list[tuple[Fact, list[str]]] = [
         said.OrientationNoted(part="pan", feature="slots", faces="front"),
         ["slots facing the front, away from the rear"],
     ),
-    (said.AidFitted(aid="stand"), ["it holds: asked out last, when the part is back and tight"]),
+    (said.AidFitted(aid="stand"), ["it bears weight: asked out when all parts are back"]),
+    (said.AidFitted(aid="wire"), ["it holds: asked out last, when the part is back and tight"]),
     (said.AidFitted(aid="rag"), ["it is in the way: asked out before the part goes back"]),
     (
         said.AidFitted(aid="gadget"),
