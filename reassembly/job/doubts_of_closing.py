@@ -82,7 +82,7 @@ def shelf(fact: said.ShelfAdded, seen: Seen) -> Iterator[Doubt]:
 
 @doubtful.register(said.WrenchAdded)
 def wrench(fact: said.WrenchAdded, seen: Seen) -> Iterator[Doubt]:
-    if fact.wrench in seen.shop.rack:
+    if seen.shop.wrench(fact.wrench):
         yield advise("wrench", f"{fact.wrench} is in the rack already: what is said now takes its place")
     unit = unit_of("torque", seen.job)
     low, no_low = reading_of("low", fact.low, "torque", unit)
@@ -117,7 +117,7 @@ def failure(fact: said.WrenchFailed, seen: Seen) -> Iterator[Doubt]:
 
 
 def _in_rack(name: str, seen: Seen) -> Iterator[Doubt]:
-    if name not in seen.shop.rack:
+    if seen.shop.wrench(name) is None:
         rack = ", ".join(seen.shop.rack) or "none yet"
         yield refuse("wrench", f"no wrench {name} in the rack ({rack}): add it first, or look at its tag")
 

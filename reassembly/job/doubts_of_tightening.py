@@ -182,7 +182,7 @@ def _wrench(fact: said.StageTightened, stage: StageAsked, seen: Seen) -> Iterato
     if not fact.wrench.strip():
         if stage.kind == "torque":
             yield advise("wrench", "which wrench? Sign-off will warn of a torque without one")
-    elif fact.wrench not in seen.shop.rack:
+    elif seen.shop.wrench(fact.wrench) is None:
         yield advise("wrench", f"wrench {fact.wrench} is not in the rack: look at its tag, or add it")
     elif seen.today:
         unit = unit_of("torque", seen.job)

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 from reassembly.job import entries as said
 from reassembly.job.asks import words
+from reassembly.job.shop import turn
 from reassembly.job.uses import key
 from reassembly.job.wording import plural
 from reassembly.trade.wrench import day_of
@@ -95,7 +96,7 @@ def window(shop: Job, wrench: str) -> Window:
     later. Where it never failed: since its last calibration. `shop` are the entries of the shop.
     """
     mine = (e for e in shop.said(said.WrenchCalibrated) if key(e.fact.wrench) == key(wrench))
-    good = sorted((e.fact.on, e.order) for e in mine if day_of(e.fact.on))
+    good = sorted(turn(e) for e in mine if day_of(e.fact.on))
     bad = [e for e in shop.said(said.WrenchFailed) if key(e.fact.wrench) == key(wrench)]
     unread = next((e.fact.on for e in bad if day_of(e.fact.on) is None), None)
     if unread is not None:
@@ -104,15 +105,15 @@ def window(shop: Job, wrench: str) -> Window:
         if not good:
             return Window(why=f"Wrench {wrench} never failed and was never calibrated here: all it did.")
         return Window(
-            good[-1][0], why=f"Wrench {wrench} did not fail: what it did since its calibration {good[-1][0]}."
+            str(good[-1][0]), why=f"Wrench {wrench} did not fail: what it did since its calibration {good[-1][0]}."
         )
-    last = max(bad, key=lambda e: (e.fact.on, e.order))
-    failed = last.fact.on, last.order
+    last = max(bad, key=turn)
+    failed = turn(last)
     before = max((day for day in good if day < failed), default=None)
     after = min((day for day in good if day > failed), default=None)
     return Window(
-        before[0] if before else "",
-        after[0] if after else "",
+        str(before[0]) if before else "",
+        str(after[0]) if after else "",
         f"Wrench {wrench} failed {words(last.fact.on, last.fact.why)}: "
         + (
             f"what it did since its last good calibration {before[0]}"

@@ -104,8 +104,8 @@ def _stage(check: Check, around: Around, wrench: str) -> Iterator[Reckoned]:
     value = torque(check.asked_by.fact.stages[stage_number(check.key) - 1].value, unit_of("torque", around.job))
     if value is not None:
         yield from band(value)
-    if wrench in around.shop.rack:
-        yield from of_wrench(around.shop.rack[wrench].added)
+    if found := around.shop.wrench(wrench):
+        yield from of_wrench(found.added)
 
 
 def on_record(job: Job, shop: Shop) -> list[tuple[str, Reckoned]]:

@@ -174,7 +174,7 @@ def tightened(fact: said.StageTightened, around: Around) -> Iterator[Reckoned]:
     setting = torque(fact.setting, unit) or _asked(fact, around, unit)
     if setting:
         yield from band(setting)
-    found = around.shop.rack.get(fact.wrench)
+    found = around.shop.wrench(fact.wrench)
     if found:
         yield from of_wrench(found.added)
 

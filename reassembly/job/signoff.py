@@ -35,7 +35,7 @@ if TYPE_CHECKING:
     from reassembly.job.entries import Entry
     from reassembly.job.job import Job
     from reassembly.job.plan import Plan
-    from reassembly.job.shop import Shop
+    from reassembly.job.shop import Order, Shop
 
 
 class Signoff(NamedTuple):
@@ -121,21 +121,25 @@ def _wrenches(job: Job, shop: Shop) -> Iterator[str]:
             if stage.kind == "torque":
                 told[f"tightened without naming the wrench: {where}"] = None
             continue
-        for trouble in unsuitable(entry.fact.wrench, set_to(entry.fact, stage), entry.time[:10], shop, unit):
+        for trouble in unsuitable(
+            entry.fact.wrench, set_to(entry.fact, stage), entry.time[:10], shop, unit, entry.order
+        ):
             told[f"{trouble}: {where}"] = None
     yield from told
 
 
-def unsuitable(wrench: str, torque: str, on: str, shop: Shop, torque_unit: str = "N.m") -> list[str]:
+def unsuitable(
+    wrench: str, torque: str, on: str, shop: Shop, torque_unit: str = "N.m", used: Order | None = None
+) -> list[str]:
     """Why this wrench should not be trusted with this torque on that day (ISO date); empty when it may be.
 
     `torque` as typed, in `torque_unit` where it names none; empty where the work has none, such as an angle. A range
-    without a unit is in N.m, whatever the job is in, as the rack said when it was typed.
+    without a unit is in N.m, whatever the job is in, as the rack said when it was typed. `used` as in `doubt`.
     """
-    found = shop.rack.get(wrench)
+    found = shop.wrench(wrench)
     if found is None:
         return [f"wrench {wrench} is not in the rack"]
-    doubt = found.doubt(on)
+    doubt = found.doubt(on, used)
     troubles = [f"wrench {wrench} {doubt}"] if doubt else []
     if (done := shop.cycles_done(wrench, on)) >= CYCLES:
         troubles.append(f"wrench {wrench} has done {done} cycles since its calibration, {CYCLES} are allowed")

@@ -277,7 +277,7 @@ def _wrenches(job: Job, shop: Shop) -> Iterator[Data]:
         if entry.fact.wrench:
             used.setdefault(entry.fact.wrench, []).append(entry)
     for wrench, several in used.items():
-        found = shop.rack.get(wrench)
+        found = shop.wrench(wrench)
         yield {
             "wrench": wrench,
             "name": found.added.name if found else "not in the rack",
@@ -294,7 +294,7 @@ def _calibration(found: RackWrench | None, day: str) -> Data:
         "calibrated": last.on if last else "",
         "good_until": last.until if last else "",
         "certificate": last.certificate if last else "",
-        "failed": [words(f.on, f.why) for f in found.failed] if found else [],
+        "failed": [words(f.fact.on, f.fact.why) for f in found.failed] if found else [],
     }
 
 

@@ -92,7 +92,8 @@ def cycles(connection: sqlite3.Connection, wrench: str, since: str, until: str) 
             where entry.job = found_use.job and kind = 'FastenersRemoved'
                 and json_extract(body, '$.fact.part') = found_use.part
             order by entry.hlc desc limit 1), 1)) end)
-        from found_use where what = 'wrench' and key = ? and typed = ? and substr(time, 1, 10) between ? and ?
+        from found_use
+        where what = 'wrench' and key = ? and lower(typed) = lower(?) and substr(time, 1, 10) between ? and ?
         """,
         [key(wrench), wrench, since, until],
     ).fetchone()

@@ -237,7 +237,7 @@ def label_of_shop(screen: Frame, fact: said.PersonAdded | said.WrenchAdded | sai
         case said.PersonAdded():
             fact = shop.people.get(fact.person, fact)
         case said.WrenchAdded():
-            fact = shop.rack[fact.wrench].added if fact.wrench in shop.rack else fact
+            fact = found.added if (found := shop.wrench(fact.wrench)) else fact
         case said.ShelfAdded():
             fact = shop.shelves.get(fact.shelf, fact)
     now = with_code(screen.desk, fact)

@@ -27,7 +27,7 @@ class Offered(NamedTuple):
 
 def in_hand(wrench: str, shop: Shop) -> str:
     """The wrench in hand with its range and the day to which its calibration holds."""
-    found = shop.rack.get(wrench)
+    found = shop.wrench(wrench)
     if not wrench:
         return "NO WRENCH IN HAND: k chooses one, or scan its tag"
     if found is None:

@@ -338,7 +338,7 @@ class TightenScreen(HandsScreen):
             return True
         got = self._read(found, line)
         fact = self._fact(found, self._at[1], got.reading.shown)
-        if got.label in self.desk.shop().rack:
+        if self.desk.shop().wrench(got.label):
             fact = structs.replace(fact, wrench=got.label)
         self._tell(fact, found)
         if got.verdict == "NG":

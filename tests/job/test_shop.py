@@ -51,6 +51,20 @@ DOUBTS: dict[str, tuple[list[object], str, str]] = {
     "calibrated, later calibrated, then failed": (
         [IN_2026, calibrated("2026-06-01", "2027-06-01"), failed("2026-07-01")], "2026-03-14", "",
     ),
+    "failed and calibrated after it on one day": (
+        [IN_2026, failed("2026-03-14"), calibrated("2026-03-14", "2027-03-14")], "2026-03-20", "",
+    ),
+    "failed and calibrated after it on the day of the work": (
+        [IN_2026, failed("2026-03-14"), calibrated("2026-03-14", "2027-03-14")], "2026-03-14", "",
+    ),
+    "calibrated and dropped after it on one day": (
+        [IN_2026, calibrated("2026-03-14", "2027-03-14"), failed("2026-03-14")], "2026-03-20",
+        "failed on 2026-03-14 and was not calibrated since",
+    ),
+    "before a day on which it failed and was calibrated": (
+        [IN_2026, failed("2026-03-14"), calibrated("2026-03-14", "2027-03-14")], "2026-03-01",
+        "failed later, on 2026-03-14",
+    ),
     "another failed": ([IN_2026, failed("2026-02-01", "T9")], "2026-03-14", ""),
 }  # fmt: skip
 
@@ -97,10 +111,38 @@ def test_a_failure_on_a_day_nobody_knows_throws_doubt_on_all_days() -> None:
         ([calibrated("10.1.2026", "2026-12-31")], ""),
         ([IN_2026, failed("soon")], ""),
         ([IN_2026, failed("2026-02-01"), calibrated("2026-02-20", "2027-02-20")], "2027-02-20"),
+        ([IN_2026, failed("2026-02-20"), calibrated("2026-02-20", "2027-02-20")], "2027-02-20"),
+        ([IN_2026, calibrated("2026-02-20", "2027-02-20"), failed("2026-02-20")], ""),
     ],
 )
 def test_a_calibration_is_good_until_its_date_or_a_failure(facts: list[object], until: str) -> None:
     assert shop_of(T3, *facts).rack["T3"].good_until == until
+
+
+def test_work_of_the_morning_is_in_doubt_where_the_wrench_failed_and_was_mended_later_that_day() -> None:
+    history = History()
+    for fact in (T3, IN_2026):
+        history.say(fact)
+    morning = history.say(said.BenchNamed(name="work"))
+    history.say(failed("2026-03-14"))
+    history.say(calibrated("2026-03-14", "2027-03-14"))
+    evening = history.say(said.BenchNamed(name="work"))
+    wrench = Shop.of(history.entries).rack["T3"]
+    assert wrench.doubt("2026-03-14", morning.order) == "failed later that day, 2026-03-14"
+    assert wrench.doubt("2026-03-14", evening.order) == ""
+
+
+def test_a_wrench_is_one_whatever_the_case_and_the_spaces() -> None:
+    shop = shop_of(
+        T3,
+        said.WrenchCalibrated(wrench="t3", on="2026-01-10", until="2026-12-31"),
+        said.WrenchFailed(wrench=" T3 ", on="2026-03-01"),
+    )
+    found = shop.wrench("t3")
+    assert found is shop.rack["T3"]
+    assert found.doubt("2026-03-14") == "failed on 2026-03-01 and was not calibrated since"
+    assert shop.wrench("T4") is None
+    assert list(shop_of(T3, said.WrenchAdded(wrench="t3", low="20 N.m", high="100 N.m")).rack) == ["t3"]
 
 
 def test_what_was_said_last_of_a_person_a_wrench_and_a_bench_counts() -> None:

@@ -86,6 +86,7 @@ WARNINGS: dict[str, tuple[list[object], list[str]]] = {
         [SIXTY, turned("T9"), turned("T9"), turned("T9")], ["wrench T9 is not in the rack: gearbox pan"],
     ),
     "a stage that is not there": ([SIXTY, turned("T9", stage=2), turned("T9", stage=7)], []),
+    "in another case": ([SIXTY, turned("t3")], []),
     "struck": ([SIXTY, turned("T9"), said.EntryStruck(entry="A.3", why="it was T3")], []),
 }  # fmt: skip
 

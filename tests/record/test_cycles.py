@@ -41,7 +41,7 @@ def test_each_position_is_a_cycle_and_a_whole_stage_as_many_as_it_has_fasteners(
         tighten(desk, torque, 1)
         slip = tighten(desk, torque, 2)
         tighten(desk, torque, 3, wrench="T5")
-        tighten(desk, torque, None)
+        tighten(desk, torque, None, wrench="t3")
         assert desk.shop().cycles_done("T3", desk.today) == 10
         desk.say(said.EntryStruck(entry=slip, why="slip"))
         assert desk.shop().cycles_done("T3", desk.today) == 9
