@@ -2,7 +2,7 @@
 
 import unicodedata
 from bisect import bisect_right
-from functools import cache
+from functools import cache, lru_cache
 from math import ceil
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -144,4 +144,11 @@ def _longest(text: str, font: "FreeTypeFont", room: float) -> int:
 
 
 def _length(text: str, font: "FreeTypeFont") -> float:
-    return font.getlength(text, "1")
+    """As the font's own, letter by letter: basic layout puts them side by side, and words are measured again and again
+    until they fit."""
+    return sum(_advance(letter, font) for letter in text)
+
+
+@lru_cache(maxsize=8192)
+def _advance(letter: str, font: "FreeTypeFont") -> float:
+    return font.getlength(letter, "1")

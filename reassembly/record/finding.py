@@ -143,6 +143,7 @@ def contents(connection: sqlite3.Connection) -> dict[str, list[tuple[Any, ...]]]
     return {
         "job": connection.execute(f"select {', '.join(columns)} from found_job order by job").fetchall(),  # noqa: S608
         "part": connection.execute("select * from found_part order by job, bench, number").fetchall(),
+        "name": connection.execute("select * from found_name order by folded, name").fetchall(),
         "code": connection.execute("select * from found_code order by job, code, bench, number").fetchall(),
         "photo": connection.execute("select * from found_photo order by job, bench, number").fetchall(),
         "use": connection.execute("select * from found_use order by what, key, hlc, bench, number").fetchall(),
@@ -192,17 +193,17 @@ def _lines(connection: sqlite3.Connection, chosen: str, values: list[Any]) -> li
 
 
 def parts(connection: sqlite3.Connection, begins: str, limit: int = 20) -> list[str]:
-    """Names of parts said before that begin so, in any case, the most usual first; each in one spelling."""
+    """Names of parts said before that begin so, in any case, the most usual first; each in its most usual
+    spelling."""
     start = _fold(begins)
     rows = connection.execute(
         """
-        select (select name from found_part as one where one.folded = each.folded limit 1)
-        from (select folded, count(*) as times from found_part where folded >= ? and folded < ?
-            group by folded order by times desc, folded limit ?) as each
+        select name, max(times), sum(times) as said from found_name where folded >= ? and folded < ?
+        group by folded order by said desc, folded limit ?
         """,
         [start, start + "\U0010ffff", limit],
     )
-    return [name for (name,) in rows]
+    return [name for name, *_ in rows]
 
 
 def owner(connection: sqlite3.Connection, code: str) -> Owner | None:

@@ -52,6 +52,7 @@ class Folder:
         self._held = 0
         self._words_to_wipe = False
         self._writable = False
+        self._room_until = 0.0
 
     @contextmanager
     def reading(self) -> Iterator[sqlite3.Connection]:
@@ -70,9 +71,8 @@ class Folder:
             self._take_lock()
             try:
                 there = self._identity()
-                if there != _NOTHING:
-                    reserve.let_go(self.path)
-                    reserve.hold_back(self.path)
+                if there != _NOTHING and time.monotonic() >= self._room_until:
+                    self._room_until = reserve.look(self.path)
                 sound = self._writable and self._file == there
                 connection = self._connection if self._connection and sound else self._open()
                 connection.execute("begin immediate")
@@ -137,6 +137,7 @@ class Folder:
                 raise Trouble(f"{self.database} is gone: put it back, then say it again.")
             if not self.database.exists():
                 self._refuse_another(None)
+            self._room_until = 0.0
             reserve.let_go(self.path)
             connection = sqlite3.connect(self.database, timeout=self.patience, isolation_level=None)
             try:
@@ -174,6 +175,7 @@ class Folder:
 
     def _told(self, error: sqlite3.Error | OSError) -> Exception:
         """An error of disk or database as one sentence."""
+        self._room_until = 0.0
         if isinstance(error, OSError):
             return of_file(error, self.path)
         return of_database(error, self.database) or error

@@ -145,7 +145,41 @@ _PHOTOS = (
     "create index found_photo_source on found_photo (source)",
 )
 
-STEPS = {"journal": _JOURNAL, "finding": _FINDING, "recall": _RECALL, "come-back": _COME_BACK, "photos": _PHOTOS}
+# Each spelling of a part's name and how often it was said: what is offered while a name is typed does not take longer
+# the longer the record is. By triggers, so that it cannot differ from the parts that are found.
+_NAMES = (
+    """
+    create table found_name (
+        folded text not null, name text not null, times integer not null,
+        primary key (folded, name)
+    ) strict, without rowid
+    """,
+    "insert into found_name select folded, name, count(*) from found_part group by folded, name",
+    """
+    create trigger found_part_is_named after insert on found_part
+    begin
+        insert into found_name values (new.folded, new.name, 1)
+            on conflict (folded, name) do update set times = times + 1;
+    end
+    """,
+    """
+    create trigger found_part_is_named_no_more after delete on found_part
+    begin
+        update found_name set times = times - 1 where folded = old.folded and name = old.name;
+        delete from found_name where folded = old.folded and name = old.name and times = 0;
+    end
+    """,
+    "drop index found_part_name",
+)
+
+STEPS = {
+    "journal": _JOURNAL,
+    "finding": _FINDING,
+    "recall": _RECALL,
+    "come-back": _COME_BACK,
+    "photos": _PHOTOS,
+    "names": _NAMES,
+}
 """Every step, oldest first: added to, never changed."""
 
 

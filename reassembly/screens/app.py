@@ -99,6 +99,7 @@ class ReassemblyApp(App[None]):
         self._wedge = Wedge()
         self._next_look: TimerHandle | None = None
         self.returning = Returning(self, terminal)
+        desk.changed()  # what is kept until now is on the first screen without it
 
     def on_mount(self) -> None:
         for look in LOOKS:

@@ -36,14 +36,19 @@ class Banner(Widget):
 
     def show(self, answer: Answer | None, letters: int = LETTERS) -> None:
         """`letters` are the rows that its letters may take."""
+        if answer is None and self.answer is None:
+            return
+        before = len(self._rows(self.size.width))
         self.answer, self._letters = answer, letters
         self.display = answer is not None
         self.set_class(self.refuses, "refuses")
-        # Not on the screen: the style of every widget on it would be worked out anew.
-        self.screen.query("#now, #touch").set_class(self.refuses, "-refused")
-        self.screen.query("#now").set_class(self.answer is not None, "-answered")
-        self.screen.query("#under, #drawing").set_class(answer is not None, "-answered")
-        self.refresh(layout=True)
+        # Not on the screen: the style of every widget on it would be worked out anew; nor where it means nothing.
+        low = self.screen.has_class("-low")
+        for place in "#now", "#touch":
+            self.screen.query_one(place).set_class(self.refuses, "-refused", update=low)
+        for place in "#now", "#under", "#drawing":
+            self.screen.query_one(place).set_class(answer is not None, "-answered", update=low or place != "#under")
+        self.refresh(layout=len(self._rows(self.size.width)) != before)
 
     @property
     def refuses(self) -> bool:

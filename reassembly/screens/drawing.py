@@ -32,10 +32,13 @@ class DrawingView(Widget):
     def __init__(self, id: str) -> None:  # noqa: A002 - Textual's own word
         super().__init__(id=id)
         self._drawing: Drawing | None = None
+        self._shown: tuple[Drawing | None, int] | None = None
 
     def show(self, drawing: Drawing | None, cells: int) -> None:
         """Take so many cells of the width for this drawing; none where there is nothing to draw."""
-        self._drawing = drawing
+        if (drawing, cells) == self._shown:
+            return
+        self._drawing, self._shown = drawing, (drawing, cells)
         self.display = drawing is not None and cells > 0
         self.styles.width = cells
         self.refresh()

@@ -10,13 +10,14 @@ from textual.await_complete import AwaitComplete
 from textual.binding import Binding
 from textual.containers import Horizontal
 from textual.screen import Screen
-from textual.widgets import Input, Static
+from textual.widgets import Input
 
 from reassembly.job.job import title
 from reassembly.job.telling import Names, tell
 from reassembly.record.trouble import Trouble
 from reassembly.screens.keyline import KeyLine
 from reassembly.screens.text import cut, in_rows, shown
+from reassembly.screens.told import Told
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
@@ -66,11 +67,11 @@ class Frame(Screen[Any]):
 
     def compose(self) -> ComposeResult:
         with Horizontal(id="first-line"):
-            yield Static(id="which", markup=False)
-            yield Static(id="where", markup=False)
-            yield Static(id="who", markup=False)
+            yield Told(id="which", markup=False)
+            yield Told(id="where", markup=False)
+            yield Told(id="who", markup=False)
         yield from self.body()
-        yield Static(id="answer", markup=False)
+        yield Told(id="answer", markup=False)
         yield KeyLine(id="keys", markup=False)
 
     def body(self) -> ComposeResult:
@@ -132,24 +133,25 @@ class Frame(Screen[Any]):
         return asyncio.Event()
 
     def on_mount(self) -> None:
-        self.refresh_all()
         self.call_after_refresh(self.ready.set)
 
     def on_screen_resume(self) -> None:
+        """Told when the screen comes on top, for the first time as well. A screen with a handler of its own does not
+        call this one: Textual does."""
         self.refresh_all()
 
     def refresh_all(self) -> None:
         """First line, body and answer as they stand now."""
-        if not (self.is_mounted and self.query("#who") and self.query("#keys")):
+        if not (self.is_mounted and self.query_one_optional("#who") and self.query_one_optional("#keys")):
             return  # not yet composed, or going
         try:
             self.show()
             room = max(10, self.app.size.width - len(self.heading()) - len(self.desk.who) - 6)
-            self.query_one("#which", Static).update(shown(cut(self.subject(), room)))
+            self.query_one("#which", Told).update(shown(cut(self.subject(), room)))
         except Trouble as trouble:
             self.bench.answer(str(trouble), "trouble")
-        self.query_one("#where", Static).update(shown(self.heading()))
-        self.query_one("#who", Static).update(shown(self.desk.who or "nobody"))
+        self.query_one("#where", Told).update(shown(self.heading()))
+        self.query_one("#who", Told).update(shown(self.desk.who or "nobody"))
         self.show_answer()
         self.query_one(KeyLine).show()
 
@@ -158,11 +160,13 @@ class Frame(Screen[Any]):
 
     def show_answer(self) -> None:
         """The last answer, by word and by class."""
+        line = self.query_one_optional("#answer", Told)
+        if line is None:
+            return  # the screen comes or goes
         told = in_rows(self.bench.answered.words, 3 if self.app.size.height >= TALL else 2, self.app.size.width - 2)
-        for line in self.query("#answer").results(Static):  # none while the screen comes or goes
-            if not line.has_class(self.bench.answered.manner):
-                line.set_classes(self.bench.answered.manner)
-            line.update(shown(told))
+        if not line.has_class(self.bench.answered.manner):
+            line.set_classes(self.bench.answered.manner)
+        line.update(shown(told))
 
     def say(self, fact: Fact, kept: str = "") -> Entry[Any] | None:
         """Keep one fact of the open job, or of the shop, and show what came of it.

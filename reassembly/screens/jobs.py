@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from contextlib import suppress
 from typing import TYPE_CHECKING
 
 from textual.binding import Binding
-from textual.widgets import Input, OptionList, Static
-from textual.widgets.option_list import Option, OptionDoesNotExist
+from textual.widgets import Input, OptionList
+from textual.widgets.option_list import Option
 
 from reassembly.job.plan import plan
 from reassembly.job.wording import many
@@ -15,6 +14,7 @@ from reassembly.screens.frame import Frame
 from reassembly.screens.line import Line
 from reassembly.screens.lists import Lines
 from reassembly.screens.text import column, cut, dated, shown
+from reassembly.screens.told import Told
 
 if TYPE_CHECKING:
     from textual.app import ComposeResult
@@ -42,13 +42,16 @@ class JobsScreen(Frame):
         Binding("down", "into_list", show=False),
     ]
 
+    _left = ""
+    """The job that was open when this screen came on top again: the bar goes back to it."""
+
     def body(self) -> ComposeResult:
         yield Line(placeholder="registration, VIN, name, phone, complaint; or a label's letters", id="find")
-        yield Static(id="columns", markup=False)
+        yield Told(id="columns", markup=False)
         yield Lines(id="jobs", markup=False)
-        yield Static(id="waits", markup=False)
-        yield Static(id="copied", markup=False)
-        yield Static(id="labels", markup=False)
+        yield Told(id="waits", markup=False)
+        yield Told(id="copied", markup=False)
+        yield Told(id="labels", markup=False)
 
     def subject(self) -> str:
         return self.desk.shop().benches.get(self.desk.bench, f"bench {self.desk.bench}, not named yet")
@@ -60,33 +63,26 @@ class JobsScreen(Frame):
 
     def on_screen_resume(self) -> None:
         if self.app.screen is self:  # a job may have been opened on top before this is told
-            left, self.desk.open_job = self.desk.open_job, ""
-            super().on_screen_resume()
-            self._highlight(left)
+            self._left, self.desk.open_job = self.desk.open_job, ""
 
     def show(self) -> None:
         find = self.query_one("#find", Input).value.strip()[:LONGEST_SEARCH]
         lines = self.desk.jobs(find, closed=bool(find))
         listed = self.query_one("#jobs", OptionList)
-        kept = listed.highlighted_option
-        listed.set_options(Option(shown(self._line(line)), id=line.id) for line in lines)
+        bar = listed.highlighted_option
+        kept, self._left = self._left or (bar.id if bar else ""), ""
         ids = [line.id for line in lines]
-        if ids:
-            listed.highlighted = 0
-        self._highlight(kept.id or "" if kept else "")
+        with self.prevent(OptionList.OptionHighlighted):  # what waits is told below, once
+            listed.set_options(Option(shown(self._line(line)), id=line.id) for line in lines)
+            if ids:
+                listed.highlighted = ids.index(kept) if kept in ids else 0
         found = f"{len(ids)} found" if find else f"{len(ids)} open"
-        self.query_one("#columns", Static).update(shown(f"{found}: job, vehicle, registration, last word, complaint"))
+        self.query_one("#columns", Told).update(shown(f"{found}: job, vehicle, registration, last word, complaint"))
         self._show_waits()
-        labels, trouble = self.query_one("#labels", Static), self.desk.warning or self.bench.sending.words
+        labels, trouble = self.query_one("#labels", Told), self.desk.warning or self.bench.sending.words
         labels.update(shown(trouble))
         labels.display = bool(trouble)
-        self.query_one("#copied", Static).update(shown(self.desk.copied))
-
-    def _highlight(self, job: str) -> None:
-        """Put the bar on a job, where it is listed."""
-        listed = self.query_one("#jobs", OptionList)
-        with suppress(OptionDoesNotExist):
-            listed.highlighted = listed.get_option_index(job)
+        self.query_one("#copied", Told).update(shown(self.desk.copied))
 
     def _line(self, line: JobLine) -> str:
         short = f"{column(line.order or line.id, 8)} {column(line.vehicle, 16)} {column(line.registration, 10)}"
@@ -102,7 +98,7 @@ class JobsScreen(Frame):
     def _show_waits(self) -> None:
         """What waits on the job under the bar."""
         option = self.query_one("#jobs", OptionList).highlighted_option
-        waits = self.query_one("#waits", Static)
+        waits = self.query_one("#waits", Told)
         if option is None or option.id is None:
             waits.update("no job here. n checks a vehicle in, / finds an old one")
             return

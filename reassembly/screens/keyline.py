@@ -6,7 +6,8 @@ from typing import TYPE_CHECKING
 
 from textual.content import Content
 from textual.style import Style
-from textual.widgets import Static
+
+from reassembly.screens.told import Told
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -63,7 +64,7 @@ def _named(action: str, node: DOMNode, screen: Screen[object]) -> str:
     return f"{'app' if node is screen.app else 'screen' if node is screen else 'focused'}.{action}"
 
 
-class KeyLine(Static):
+class KeyLine(Told):
     """Takes as many lines as the keys need; the ways out come last. Where there is no room for all of them, what says
     or confirms stays longest, and help counts those that are left out."""
 

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, cast
 
 from textual.widgets import OptionList
 
 from reassembly.screens.line import Line, one_line, tell_joined
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from textual.content import Content
     from textual.events import Click, Key, Paste
     from textual.geometry import Size
 
@@ -16,6 +19,16 @@ if TYPE_CHECKING:
 class Lines(OptionList):
     """An OptionList that turns no page where the rest of the screen leaves it no row, takes no touch on a line that
     went meanwhile, and may be left no column: Textual raises there."""
+
+    def tell(self, lines: Sequence[Content], bar: int | None) -> None:
+        """These lines, with the bar on one of them; those that stand there already are not drawn again."""
+        if len(lines) == self.option_count:
+            for n, (line, option) in enumerate(zip(lines, self.options, strict=True)):
+                if not line.is_same(cast("Content", option.prompt)):
+                    self.replace_option_prompt_at_index(n, line)
+        else:
+            self.set_options(lines)
+        self.highlighted = bar
 
     def on_click(self, event: Click) -> None:
         if event.style.meta.get("option", 0) >= self.option_count:

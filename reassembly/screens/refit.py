@@ -7,8 +7,6 @@ from typing import TYPE_CHECKING, Any
 from textual.binding import Binding
 from textual.containers import Horizontal, Vertical
 from textual.content import Content
-from textual.widgets import OptionList, Static
-from textual.widgets.option_list import Option
 
 from reassembly.job.answer import Answer, answer
 from reassembly.job.asks import two_groups
@@ -53,6 +51,7 @@ from reassembly.screens.step import (
 )
 from reassembly.screens.text import computed, cut, shown
 from reassembly.screens.together import ask_together, in_view, say_together
+from reassembly.screens.told import Told
 from reassembly.screens.touch import Touch
 from reassembly.screens.ways import BY_BADGE, SCANNED, add_fluid, answer_check, measured
 
@@ -60,6 +59,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
 
     from textual.app import ComposeResult
+    from textual.widgets import OptionList
 
     from reassembly.job.checks import Check
     from reassembly.job.entries import Entry
@@ -135,9 +135,9 @@ class RefitScreen(HandsScreen):
 
     def body(self) -> ComposeResult:
         with Horizontal(id="step"):
-            yield Static(id="name", markup=False)
-            yield Static(id="shelf", markup=False)
-        yield Static(id="under", markup=False)
+            yield Told(id="name", markup=False)
+            yield Told(id="shelf", markup=False)
+        yield Told(id="under", markup=False)
         checks = Lines(id="checks", markup=False)
         checks.can_focus = False
         banner = Banner(id="banner")
@@ -146,7 +146,7 @@ class RefitScreen(HandsScreen):
             with Vertical(id="left"):
                 yield checks
                 yield banner
-                yield Static(id="now", markup=False)
+                yield Told(id="now", markup=False)
             yield DrawingView(id="drawing")
         with Horizontal(id="touch"):
             yield Touch("CONFIRM", "confirm", id="confirm")
@@ -175,14 +175,14 @@ class RefitScreen(HandsScreen):
         step, width = refit.step(part), self.app.size.width
         called = step.part.name if step else "BEFORE IT LEAVES"
         where = where_it_waits(step, width) if step else ""
-        self.query_one("#name", Static).update(shown(cut(called.upper(), max(10, width - len(where) - 4))))
-        self.query_one("#shelf", Static).update(shown(where))
+        self.query_one("#name", Told).update(shown(cut(called.upper(), max(10, width - len(where) - 4))))
+        self.query_one("#shelf", Told).update(shown(where))
         warned = cautions(job, part) if step else job_cautions(job)
         answered = self.query_one(Banner).answer is not None
         ready = have_ready(step, width - 2) if self.app.size.height >= LOW and not answered else ""
         under = [*under_name(step, refit), *([ready] if ready else []), *(f"! {each}" for each in warned[:1])]
         told = (shown(line, "bold $text-warning" if line.startswith("!") else "") for line in under)
-        self.query_one("#under", Static).update(Content("\n").join(told))
+        self.query_one("#under", Told).update(Content("\n").join(told))
         checks = checks_of(refit, part)
         lines = now_lines(check, refit, job, self.desk.who)
         if check and check.open and (slip := consequence(check, job)):
@@ -196,15 +196,14 @@ class RefitScreen(HandsScreen):
         beside = cells_for(drawn, self.app.size, under, lines)
         self.query_one(DrawingView).show(drawn, beside)
         self._show_checks(checks, width - beside)
-        self.query_one("#now", Static).update(shown("\n".join(below(lines, width - beside - 2))))
+        self.query_one("#now", Told).update(shown("\n".join(below(lines, width - beside - 2))))
         self.query_one("#other", Touch).becomes(*_other_way(check, refit))
 
     def _show_checks(self, checks: tuple[Check, ...], width: int) -> None:
-        listed = self.query_one("#checks", OptionList)
-        listed.set_options(
-            Option(shown(check_line(c, c.key == self._key, width - 3)), id=f"n{n}") for n, c in enumerate(checks)
+        self.query_one("#checks", Lines).tell(
+            [shown(check_line(c, c.key == self._key, width - 3)) for c in checks],
+            next((n for n, c in enumerate(checks) if c.key == self._key), None),
         )
-        listed.highlighted = next((n for n, c in enumerate(checks) if c.key == self._key), None)
 
     def _stay_or_move(self, refit: Plan) -> None:
         """The check on display changes by what is said here, never under the finger by what is said elsewhere."""
@@ -314,7 +313,7 @@ class RefitScreen(HandsScreen):
         rows = [step.checks.index(check) for check in several]
         if not several:
             self._to_the_joint(step)
-        elif in_view(self.query_one("#checks", OptionList), rows):
+        elif in_view(self.query_one("#checks", Lines), rows):
             self._say_together(several)
         else:
             ask_together(self, several, lambda: self._say_together(several), self._show_check)
@@ -526,7 +525,6 @@ class RefitScreen(HandsScreen):
             self._key = bags[0].key if bags else self._first_key(refit)
             for check in bags if found.part else ():
                 self.say(CheckConfirmed(check=check.key, note=SCANNED))
-            self.refresh_all()
         return found
 
     def _letters(self, found: Answer) -> int:

@@ -23,4 +23,5 @@ class Touch(Static):
     def becomes(self, words: str, action: str) -> None:
         """Say and do something else."""
         self._action = action
-        self.update(words)
+        if words != self.content:
+            self.update(words)

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from labels.code import Kind, make
 from reassembly.job.plan import plan
+from reassembly.job.uses import WHATS
 from reassembly.record.desk import Desk
 from reassembly.record.schema import PRAGMAS
 from tests.bench import stories
@@ -18,6 +19,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
     from pathlib import Path
 
+    from reassembly.job.uses import What
     from tests.bench.records import Records
 
 
@@ -99,6 +101,28 @@ def _opened(folder: Path) -> Callable[[int], float]:
 
 def _id(desk: Desk, number: int) -> str:
     return f"{desk.bench}-{number + 1}"
+
+
+def recall(records: Records) -> Iterator[Row]:
+    """Everything done with whatever most was done with, in all the years; the floor is a second. Of persons the two:
+    one did nearly all there is."""
+    with Desk.open(records.large) as desk:
+        for what in WHATS:
+            for name, uses in _busiest(desk, what, 2 if what == "person" else 1):
+
+                def ask(_: int, what: What = what, name: str = name) -> None:
+                    desk.recall(what, name)
+
+                (ours,) = by_turns(3, timed(ask))
+                yield Row(f"recall of a {what}, {uses:,} uses", 1000, ours, "ms", 1.0)
+
+
+def _busiest(desk: Desk, what: What, count: int) -> list[tuple[str, int]]:
+    with desk.journal.folder.reading() as connection:
+        return connection.execute(
+            "select max(typed), count(*) as uses from found_use where what = ? group by key order by uses desc limit ?",
+            [what, count],
+        ).fetchall()
 
 
 def label(records: Records) -> Iterator[Row]:

@@ -7,7 +7,10 @@ from time import perf_counter
 from typing import TYPE_CHECKING, NamedTuple
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
+    from collections.abc import Callable, Iterator, Sequence
+
+
+_LONGEST = 20  # signs: what grows fourfold and more
 
 
 class Row(NamedTuple):
@@ -40,6 +43,15 @@ def table(rows: list[Row]) -> Iterator[str]:
         met = "" if row.met is None else "yes" if row.met else "**no**"
         floor, ours = (f"{_told(value)} {row.unit}" for value in (row.floor, row.ours))
         yield f"| {row.what} | {floor} | {ours} | {row.ratio:.2f} | {aim} | {met} |"
+
+
+def chart(years: Sequence[int], measured: Sequence[Sequence[Row]]) -> Iterator[str]:
+    """How the ratio of each row to its floor goes with the years; the first year's is five signs long."""
+    for rows in zip(*measured, strict=True):
+        bars = ["#" * min(_LONGEST, round(5 * row.ratio / rows[0].ratio)) for row in rows]
+        drawn = " ".join(f"{year:>2} {bar:<{_LONGEST}}" for year, bar in zip(years, bars, strict=True))
+        told = ", ".join(_told(row.ours) for row in rows)
+        yield f"{rows[0].what.partition(',')[0]:<30} {drawn} {told} {rows[0].unit}"
 
 
 def by_turns(times: int, *tries: Callable[[int], float]) -> list[float]:

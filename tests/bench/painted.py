@@ -100,8 +100,8 @@ def _at_refit(terminal: Terminal, folder: Path) -> Scans:
         job = desk.jobs(closed=False)[0].id
         bags = [entry.fact.bag for entry in desk.job(job).said(BagPacked)]
     terminal.until_painted(_FIRST_SCREEN)
-    scans = Scans(terminal, (bags[-1], bags[0]))
-    scans(0)
+    scans = Scans(terminal, (bags[0], bags[-1]))
+    scans(-1)  # by turns: of an answer that stands already nothing is painted
     return scans
 
 

@@ -190,9 +190,9 @@ def _answers(check: Check) -> Iterator[Fact]:
         case "aid":
             yield AidRemoved(aid=check.asked_by.id)
         case "receive":
-            yield RenewalReceived(needed=check.asked_by.id, batch="B 77")
+            yield RenewalReceived(needed=check.asked_by.id, batch=f"B {_month(check)}")
         case "fill":
-            yield FluidFilled(fluid=_FLUID, amount="4.2 l", phase="standing")
+            yield FluidFilled(fluid=_FLUID, amount="4.2 l", phase="standing", batch=f"drum {_month(check)}")
             yield CheckConfirmed(check=check.key, value="4.2 l")
         case "level":
             yield LevelChecked(fluid=_FLUID, temperature="40 degC", engine="running")
@@ -204,3 +204,8 @@ def _answers(check: Check) -> Iterator[Fact]:
             yield CodeRead(when="after", none_stored=True)
         case _:
             yield CheckConfirmed(check=check.key)
+
+
+def _month(check: Check) -> str:
+    """A packet of new parts and a drum of oil last a month."""
+    return check.asked_by.time[:7]

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from labels.lettering import BOLD, REGULAR, WIDTHS, cut, drawable, face, lines_in_rows, one_row, some_rows, wrap
+from labels.lettering import BOLD, REGULAR, WIDTHS, Row, cut, drawable, face, lines_in_rows, one_row, some_rows, wrap
 
 words = st.text("abcdefgh ŽÖжΩ", max_size=60).map(drawable)
 rooms = st.integers(60, 400)
@@ -34,6 +34,12 @@ def test_wrapping_loses_nothing_and_fits(text: str, room: int) -> None:
     rows = wrap(text, font, room)
     assert "".join("".join(rows).split()) == "".join(text.split())
     assert all(font.getlength(row, "1") <= room for row in rows)
+
+
+@given(st.text("AVTofilŽÖжΩfl.,° \u0325", max_size=40), st.sampled_from((CAPITAL, 31, 52)), st.sampled_from(WIDTHS))
+def test_letters_measured_one_by_one_are_as_long_as_the_row(text: str, capital: int, width: float) -> None:
+    font = face(capital, BOLD, width)
+    assert Row(text, font).length == font.getlength(text, "1")
 
 
 @given(st.lists(words, max_size=7).map(tuple), rooms, st.integers(0, 6))

@@ -240,6 +240,16 @@ def test_parts_said_before_are_offered_the_most_usual_first(tmp_path: Path) -> N
         assert desk.parts_named("q") == []
 
 
+def test_a_part_is_offered_in_its_most_usual_spelling_and_no_longer_when_struck_everywhere(tmp_path: Path) -> None:
+    with desk_in(tmp_path) as desk:
+        with_job(desk)
+        said = [desk.say(PartRemoved(part=f"{n}", name=name)) for n, name in enumerate(["PAN", "Pan", "pan", "Pan"])]
+        assert desk.parts_named("pa") == ["Pan"]
+        for slip in said:
+            desk.say(EntryStruck(entry=slip.id, why="a slip"))
+        assert desk.parts_named("pa") == []
+
+
 def everything_in(folder: Path) -> bytes:
     return b"".join(path.read_bytes() for path in sorted(folder.iterdir()) if path.is_file())
 
