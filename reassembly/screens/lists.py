@@ -16,16 +16,21 @@ if TYPE_CHECKING:
     from textual.geometry import Size
 
 
+_BAR_MOVED = 2  # lines that differ where only the bar moved
+
+
 class Lines(OptionList):
     """An OptionList that turns no page where the rest of the screen leaves it no row, takes no touch on a line that
     went meanwhile, and may be left no column: Textual raises there."""
 
     def tell(self, lines: Sequence[Content], bar: int | None) -> None:
-        """These lines, with the bar on one of them; those that stand there already are not drawn again."""
-        if len(lines) == self.option_count:
-            for n, (line, option) in enumerate(zip(lines, self.options, strict=True)):
-                if not line.is_same(cast("Content", option.prompt)):
-                    self.replace_option_prompt_at_index(n, line)
+        """These lines, with the bar on one of them. Those that the bar left and came to are drawn anew; where more
+        changed, it is another list."""
+        before = [cast("Content", option.prompt) for option in self.options]
+        changed = [n for n, line in enumerate(lines) if n >= len(before) or not line.is_same(before[n])]
+        if len(lines) == len(before) and len(changed) <= _BAR_MOVED:
+            for n in changed:
+                self.replace_option_prompt_at_index(n, lines[n])
         else:
             self.set_options(lines)
         self.highlighted = bar

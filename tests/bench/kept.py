@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
+from itertools import count
 from random import Random
 from time import perf_counter
 from typing import TYPE_CHECKING
@@ -38,8 +39,8 @@ def durable(records: Records) -> Iterator[Row]:
 
 def _said(desk: Desk) -> float:
     desk.open_new(stories.check_in(0, ""))
-    bag = make(Kind.BAG, desk.bench, 0)
-    facts = list(stories.strip_down(0, lambda: bag))
+    serials = count()
+    facts = list(stories.strip_down(0, lambda: make(Kind.BAG, desk.bench, next(serials))))
     at = perf_counter()
     for fact in facts:
         desk.say(fact)
