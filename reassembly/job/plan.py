@@ -134,11 +134,20 @@ def _holds_up(check: Check) -> bool:
 
 def _open_before(order: RefitOrder, open_parts: set[str]) -> dict[str, tuple[str, ...]]:
     """For each part the open ones that must be back before it, however far back, in refit order."""
-    place = {part: n for n, part in enumerate(order.parts)}
-    found: dict[str, set[str]] = {}
+    bit = {part: 1 << n if part in open_parts else 0 for n, part in enumerate(order.parts)}
+    behind: dict[str, int] = {}
+    found: dict[str, tuple[str, ...]] = {}
     for part in order.parts:  # what a part waits for stands before it in the order
-        found[part] = open_parts.intersection(order.first[part]).union(*(found[p] for p in order.first[part]))
-    return {part: tuple(sorted(several, key=place.__getitem__)) for part, several in found.items()}
+        several, last = 0, 0
+        for first in order.first[part]:
+            last = behind[first] | bit[first]
+            several |= last
+        behind[part] = several
+        if several and several == last:  # nearly always all that the nearest waits for: a long job has a long row
+            found[part] = (*found[first], first) if bit[first] else found[first]
+        else:
+            found[part] = tuple(p for p in order.parts if several & bit[p]) if several else ()
+    return found
 
 
 def _names(part_ids: Iterable[str], steps: Plan) -> Iterator[str]:

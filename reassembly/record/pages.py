@@ -108,7 +108,8 @@ def _refit(pages: Pages, data: Data) -> None:
 
 
 def _step(step: Data) -> Iterator[list[Cell]]:
-    waits = f"waits for {', '.join(step['waits_for'])}" if step["waits_for"] else ""
+    more = f" and {step['and_more']} more" if step["and_more"] else ""
+    waits = f"waits for {step['waits_for']}{more}" if step["waits_for"] else ""
     yield [cell(Words(step["name"], "bold"), Words(waits, "quiet")), cell(Words(step["state"], "bold")), cell(), cell()]
     for check in step["checks"]:
         yield _check(check)

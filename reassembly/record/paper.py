@@ -167,7 +167,8 @@ def _step(step: Step, job: Job, every: dict[str, Part], names: Names) -> Data:
         "part": step.part.id,
         "name": step.part.name,
         "state": step.state,
-        "waits_for": [names.part(part) for part in step.blocked_by],
+        "waits_for": names.part(step.blocked_by[0]) if step.blocked_by else "",
+        "and_more": max(len(step.blocked_by) - 1, 0),
         "checks": [_check(check, job, every, names) for check in step.checks],
     }
 

@@ -217,6 +217,23 @@ def squeezed_lines(text: str) -> str:
     return " ".join(text.split())
 
 
+def test_a_step_names_what_it_waits_for_first_and_how_much_more() -> None:
+    off = [said.PartRemoved(part=name, name=name) for name in ("first off", "second off", "third off", "last off")]
+    data = as_data(gathered(*off))
+    assert [(step["waits_for"], step["and_more"]) for step in data["steps"]] == [
+        ("", 0), ("last off", 0), ("last off", 1), ("last off", 2),
+    ]  # fmt: skip
+    assert squeezed("waits for last off and 2 more") in squeezed("".join(pages_of(document(data))))
+
+
+def test_the_record_of_a_long_job_grows_with_its_parts() -> None:
+    def size(parts: int) -> int:
+        off = (said.PartRemoved(part=f"p{n}", name=f"part {n}") for n in range(parts))
+        return len(json.dumps(as_data(gathered(*off))))
+
+    assert size(80) < 2.2 * size(40)
+
+
 @pytest.mark.usefixtures("answers_left_out")
 def test_each_section_of_the_record_has_its_heading_in_this_order() -> None:
     closed = gathered(
