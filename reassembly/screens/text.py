@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
 MOST = 6000
+NARROWEST = 10  # cells; in fewer nothing can be read, but nothing may fail either
 _INSTEAD = "\N{REPLACEMENT CHARACTER}"
 
 
@@ -41,17 +42,22 @@ def column(text: str, cells: int) -> str:
 
 def in_rows(text: str, rows: int, cells: int) -> str:
     """The text as it is where it goes into so many rows, otherwise its beginning with an ellipsis."""
-    fits = len(text) <= cells or sum(len(wrap(line, cells)) or 1 for line in text.split("\n")) <= rows
-    return text if fits else "\n".join(wrap(text, cells, max_lines=rows, placeholder=" …"))
+    wide = max(cells, NARROWEST)
+    fits = len(text) <= wide or sum(_rows(line, wide) for line in text.split("\n")) <= rows
+    return text if fits else "\n".join(wrap(text, wide, max_lines=rows, placeholder=" …"))
 
 
 def some_of(lines: Sequence[str], rows: int, cells: int) -> list[str]:
     """The lines that go into so many rows; where some do not, the last row says how many more there are."""
-    taken = [len(wrap(line, cells)) or 1 for line in lines]
+    taken = [_rows(line, cells) for line in lines]
     if sum(taken) <= rows:
         return list(lines)
     most = max(1, max((n for n in range(len(lines)) if sum(taken[:n]) < rows), default=1))
-    return [*lines[:most], f"... and {len(lines) - most} more"]
+    return [*lines[:most], f"... and {len(lines) - most} more"] if most < len(lines) else list(lines)
+
+
+def _rows(line: str, cells: int) -> int:
+    return len(wrap(line, max(cells, NARROWEST))) or 1
 
 
 # No form in which a day could be taken for a month.
