@@ -9,6 +9,7 @@ from __future__ import annotations
 import sys
 from datetime import datetime
 from pathlib import Path
+from shlex import quote
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -20,6 +21,7 @@ from reassembly.cli_base import (
     NotNow,
     Wrong,
     at_desk,
+    called_as,
     find_job,
     in_words,
     named_job,
@@ -130,7 +132,7 @@ def demo(folder: Path | None) -> None:
             open_screens(desk)
     tell(f"The demo is kept in {folder}")
     tell(f"to be scanned: {', '.join(map(str, printed))}")
-    tell(f"open it again: reassembly --data {folder}")
+    tell(f"open it again: {called_as()} --data {quote(str(folder))}")
 
 
 def _empty_folder(named: Path | None) -> Path:
@@ -147,7 +149,9 @@ def _empty_folder(named: Path | None) -> Path:
     except OSError as error:
         raise NotNow(str(of_file(error, named or Path()))) from error
     if not empty:
-        raise Wrong(f"{named} is not empty: name a new folder, or open what is in it with reassembly --data {named}.")
+        raise Wrong(
+            f"{named} is not empty: name a new folder, or open what is in it with {called_as()} --data {named}."
+        )
     return named
 
 

@@ -98,6 +98,19 @@ def who_is_here() -> str:
     return click.get_current_context().ensure_object(dict).get("who") or os.environ.get("REASSEMBLY_WHO", "")
 
 
+def called_as() -> str:
+    """What to type to call this program again: its name where the shell finds it, else as it was called now."""
+    import sys
+    from shlex import quote
+    from shutil import which
+
+    program = Path(sys.argv[0])
+    if program.name == "__main__.py":
+        return f"{quote(sys.executable)} -m reassembly"
+    found = which(program.name)
+    return program.name if found and Path(found).resolve() == program.resolve() else quote(sys.argv[0])
+
+
 @contextmanager
 def in_words() -> Iterator[None]:
     """What the record refuses or cannot do, as one sentence and its exit code."""

@@ -18,7 +18,7 @@ from click.testing import CliRunner, Result
 from labels.picture import DOTS_A_MODULE
 from labels.picture import SIZES as STOCK
 from reassembly.cli import main
-from reassembly.cli_base import EXIT_CODES
+from reassembly.cli_base import EXIT_CODES, called_as
 from reassembly.job.entries import FastenersRemoved, JobOpened, PartRemoved, kinds
 from reassembly.job.plan import plan
 from reassembly.record.demo.build import Jobs, build
@@ -557,3 +557,20 @@ def test_a_command_without_a_screen_never_loads_textual(workshop: tuple[Path, Jo
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stderr.splitlines()[-1] == "set()"
+
+
+def test_what_to_type_again_is_a_name_only_where_the_shell_finds_it(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    installed = tmp_path / "my env" / "bin" / "reassembly"
+    installed.parent.mkdir(parents=True)
+    installed.write_text("#!/bin/sh\n")
+    installed.chmod(0o755)
+    monkeypatch.setattr(sys, "argv", [str(installed), "demo"])
+    monkeypatch.setenv("PATH", str(tmp_path))
+    assert called_as() == f"'{installed}'"
+    monkeypatch.setenv("PATH", str(installed.parent))
+    assert called_as() == "reassembly"
+    monkeypatch.setattr(sys, "argv", [str(tmp_path / "reassembly" / "__main__.py")])
+    monkeypatch.setattr(sys, "executable", "/somewhere/python")
+    assert called_as() == "/somewhere/python -m reassembly"

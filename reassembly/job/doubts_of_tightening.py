@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 from reassembly.job import entries as said
 from reassembly.job.doubt import Doubt, Seen, advise, doubtful, measured, reading_of, refuse, unit_of
 from reassembly.job.doubts_of_stripdown import thread_doubts
-from reassembly.job.signoff import unsuitable
 from reassembly.job.tightening import StageAsked, set_to, stages_of
+from reassembly.job.wrenches import unsuitable
 from reassembly.trade import stages as stages_rules
 from reassembly.trade.layout import positions
 from reassembly.trade.order import read_order

@@ -91,6 +91,7 @@ def _rows(data: Data) -> Iterator[tuple[str, Cell]]:
     yield "fluids", cell(*(_cut(f"{fluid['fluid']}: {fluid['total']}", _LINE) for fluid in data["fluids"][:_MOST]))
     yield "after the work", cell(_cut("; ".join(entry["told"] for entry in data["after"])))
     yield "done by", cell(_cut("; ".join(f"{did}: {_people(data, several)}" for did, several in short["who"].items())))
+    yield "second checks", cell(*_second_checks(data))
     yield (
         "exceptions",
         _several(
@@ -101,6 +102,17 @@ def _rows(data: Data) -> Iterator[tuple[str, Cell]]:
     yield "warnings", _several(data["warnings"], "none")
     yield "not confirmed", _several([", ".join(w for w in (c["wording"], c["part"]) if w) for c in data["open"]], "")
     yield "struck out", cell(many(len(data["struck"]), "entry") if data["struck"] else "nothing")
+
+
+def _second_checks(data: Data) -> Iterator[Words]:
+    """Of each safety-critical set: who looked at it, or that nobody did. Those that nobody made come first."""
+    several = sorted(data["in_short"]["second"], key=lambda each: each["state"] == "confirmed")
+    for each in several[:_MOST]:
+        made = each["state"] == "confirmed"
+        told = f"{who(data, each['who'])}, {minute(each['when'])}" if made else f"NOT MADE, {each['state']}"
+        yield Words(_cut(f"{each['joint']}: {told}", _LINE), "plain" if made else "bold")
+    if len(several) > _MOST:
+        yield Words(f"and {len(several) - _MOST} more", "bold")
 
 
 def _people(data: Data, several: Iterable[str]) -> str:

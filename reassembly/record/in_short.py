@@ -29,6 +29,7 @@ def in_short(
         "off": [part.name for part in every.values() if part.removed],
         "renewed": [_renewed(entry.fact, names) for entry in job.said(said.RenewalReceived)],
         "joints": list(_joints(job, every, checks)),
+        "second": [_second(check, every) for check in checks if check.way == "second"],
         "who": {**dict(_who(job)), **({"signed off": [done.who]} if done else {})},
     }
 
@@ -36,6 +37,17 @@ def in_short(
 def _renewed(fact: said.RenewalReceived, names: Names) -> str:
     number = words(fact.part_number, fact.batch and f"batch {fact.batch}")
     return words(names.entry(fact.needed), number, between=" ")
+
+
+def _second(check: Check, every: dict[str, Part]) -> Data:
+    """A safety-critical set, and who made its second check, if somebody did."""
+    made = check.answer if check.state == "confirmed" else None
+    return {
+        "joint": part_in(every, check.part).name,
+        "state": check.state,
+        "who": made.who if made else "",
+        "when": made.time if made else "",
+    }
 
 
 def _joints(job: Job, every: dict[str, Part], checks: Sequence[Check]) -> Iterator[Data]:

@@ -27,6 +27,7 @@ from reassembly.job.plan import Plan, first, plan
 from reassembly.job.reckoning import consequence
 from reassembly.job.together import together
 from reassembly.job.walk import LAST, checks_of, next_check, next_step, put_off, steps_in_turn
+from reassembly.job.wrenches import distrusted
 from reassembly.record.trouble import Trouble
 from reassembly.screens.banner import LETTERS, Banner
 from reassembly.screens.drawing import DrawingView, cells_for
@@ -200,8 +201,9 @@ class RefitScreen(HandsScreen):
         self.query_one("#other", Touch).becomes(*_other_way(check, refit))
 
     def _show_checks(self, checks: tuple[Check, ...], width: int) -> None:
+        job, shop = self.job, self.desk.shop()
         self.query_one("#checks", Lines).tell(
-            [shown(check_line(c, c.key == self._key, width - 3)) for c in checks],
+            [shown(check_line(c, c.key == self._key, width - 3, distrusted(c, job, shop))) for c in checks],
             next((n for n, c in enumerate(checks) if c.key == self._key), None),
         )
 

@@ -73,13 +73,14 @@ def first_in_words(before: Sequence[str], *, parts: bool = False) -> str:
     return f"NOT YET. First: {several(before)}{'; o, if it need not wait' if parts else ''}"
 
 
-def check_line(check: Check, is_next: bool, width: int) -> str:
+def check_line(check: Check, is_next: bool, width: int, doubt: str = "") -> str:
     """One line of the list: shape, wording (in capitals for the one that is next), and beside it the detail or the
-    answer."""
+    answer, behind what is doubtful about it."""
     wording = safe(capitals(check.wording) if is_next else check.wording)
     room = max(20, width - 6)
     column = min(room, max(30, room // 2))
-    beside = "" if room < BESIDE else check.detail if check.open else _answered(check)
+    answered = words(doubt, _answered(check), between="  ")
+    beside = doubt if room < BESIDE else words(doubt, check.detail) if check.open else answered
     told = f"{cut(wording, column):<{column}}  {beside}" if len(wording) < column else f"{wording}  {beside}"
     return f"{'>' if is_next else ' '} {SHAPE[check.state]} {cut(told, room)}"
 

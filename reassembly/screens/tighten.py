@@ -13,9 +13,9 @@ from textual.widgets import Static
 from reassembly.job.entries import StageTightened
 from reassembly.job.joint import Joint, joint
 from reassembly.job.plan import Plan, first, plan
-from reassembly.job.signoff import unsuitable
 from reassembly.job.together import together
 from reassembly.job.walk import put_off
+from reassembly.job.wrenches import to_be_asked, unsuitable
 from reassembly.screens.bignumbers import BigNumbers, Number, position_of, value_of
 from reassembly.screens.hands import ANOTHER, HandsScreen
 from reassembly.screens.joint import JointView, legend, marks
@@ -29,7 +29,7 @@ from reassembly.screens.touch import Touch
 from reassembly.trade.measured import limits, read_measured
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
+    from collections.abc import Callable, Iterator, Mapping
 
     from textual.app import ComposeResult
 
@@ -41,6 +41,8 @@ if TYPE_CHECKING:
 LOW = 20  # rows, below which one line is left for what is told
 WITH_A_WRENCH = {"torque", "check pass"}
 MEASURED = {*WITH_A_WRENCH, "angle"}
+ALL_THE_SAME = "tightened with it all the same"
+NOT_IN_THE_RACK = "the wrench is not in the rack"
 
 
 class TightenScreen(HandsScreen):
@@ -255,7 +257,24 @@ class TightenScreen(HandsScreen):
         if self._at[1] is None:
             self.answer("how many there are is not recorded: a says the whole stage", "warn")
         else:
-            self._tell(self._fact(found, self._at[1]), found)
+            self._unless_doubted(found, self._fact(found, self._at[1]))
+
+    def _unless_doubted(self, found: Joint, fact: StageTightened, say: Callable[[], None] | None = None) -> None:
+        """Say it, once the wrench is one to be trusted here or somebody answers for it."""
+        say = say or (lambda: self._tell(fact, found))
+        why = to_be_asked(found, fact, self.job, self.desk.shop(), self.desk.today)
+        if not why:
+            say()
+            return
+        lines = ("another wrench", ALL_THE_SAME) if fact.wrench else ("choose one", NOT_IN_THE_RACK)
+
+        def picked(number: int) -> None:
+            if not number:
+                self.action_wrench()
+            elif self._ready() is not None:  # it may be tight by now, said at another terminal
+                say()
+
+        self.ask(PickScreen("WRENCH", why, lines), picked)
 
     def _rest(self, found: Joint) -> tuple[Check, ...]:
         """What one more key may say with the last position: stripes, and what comes out. Nothing before that one."""
@@ -275,8 +294,10 @@ class TightenScreen(HandsScreen):
             self.answer(why, "warn")
             return
 
+        fact = self._fact(found, position)
+
         def say() -> None:
-            self._tell(self._fact(found, position), found, rest)
+            self._unless_doubted(found, fact, lambda: self._tell(fact, found, rest))
 
         if len(self._last_lines(rest)) <= self._room():
             say()
@@ -302,7 +323,7 @@ class TightenScreen(HandsScreen):
     def action_all(self) -> None:
         found = self._ready()
         if found is not None:
-            self._tell(self._fact(found, None), found)
+            self._unless_doubted(found, self._fact(found, None))
 
     def action_measured(self) -> None:
         found = self._ready()
@@ -319,7 +340,7 @@ class TightenScreen(HandsScreen):
         question = f"{found.stage.told}, {where}.\n\nWhat did the tool show? With its unit."
         self.ask(
             PromptScreen("MEASURED", question, refuse=refuse),
-            lambda typed: self._tell(self._fact(found, position, self._as_read(found, typed)), found),
+            lambda typed: self._unless_doubted(found, self._fact(found, position, self._as_read(found, typed))),
         )
 
     def measured(self, line: str) -> bool:
@@ -340,9 +361,13 @@ class TightenScreen(HandsScreen):
         fact = self._fact(found, self._at[1], got.reading.shown)
         if self.desk.shop().wrench(got.label):
             fact = structs.replace(fact, wrench=got.label)
-        self._tell(fact, found)
-        if got.verdict == "NG":
-            self.bench.answer(f"{self.bench.answered.words}; the tool itself says NG: look at its limits", "warn")
+
+        def say() -> None:
+            self._tell(fact, found)
+            if got.verdict == "NG":
+                self.bench.answer(f"{self.bench.answered.words}; the tool itself says NG: look at its limits", "warn")
+
+        self._unless_doubted(found, fact, say)
         return True
 
     def _read(self, found: Joint, line: str) -> Measured:

@@ -6,7 +6,8 @@ from reassembly.job import checks
 from reassembly.job import entries as said
 from reassembly.job.job import Job
 from reassembly.job.shop import Shop
-from reassembly.job.signoff import Signoff, accepted, signoff, unsuitable
+from reassembly.job.signoff import Signoff, accepted, signoff
+from reassembly.job.wrenches import unsuitable
 from tests.job.histories import History
 
 SHOP = History()
@@ -94,6 +95,32 @@ WARNINGS: dict[str, tuple[list[object], list[str]]] = {
 @pytest.mark.parametrize(("facts", "warnings"), WARNINGS.values(), ids=WARNINGS.keys())
 def test_signoff_warns(facts: list[object], warnings: list[str]) -> None:
     assert list(closing(OFF, *facts).warnings) == warnings
+
+
+def test_the_gravest_warning_stands_first() -> None:
+    second = said.FastenersRemoved(part="pan", count=2, thread="M8", safety_critical=True)
+    bare = torque(Stage("torque", "30 N.m"), source="", fasteners="long")
+    found = closing(
+        OFF,  # A.1
+        torque(Stage("torque", "30 N.m")),
+        bare,
+        second,
+        said.BagPacked(bag="BCDFGHJKLN", parts=("pan",)),
+        turned(wrench=""),
+        turned("WIDE"),
+        turned("OLD"),
+        turned("T3"),
+        said.ExceptionAccepted(check="A.4.second", reason="nobody else here", accepted_by="ben"),
+    )
+    assert list(found.warnings) == [
+        "no second check, ben accepted it: gearbox pan, nobody else here",
+        "wrench OLD was out of calibration since 2024-12-31: gearbox pan",
+        "wrench T3 works from 40 N.m to 200 N.m, used at 30 N.m: gearbox pan",
+        "a torque without a source: gearbox pan, long",
+        "tightened without naming the wrench: gearbox pan",
+        "wrench WIDE used at 30 N.m, below a fifth of its full scale, 40 N.m: gearbox pan",
+        "bag BCDFG HJKLN was never seen again, gearbox pan",
+    ]
 
 
 def test_a_range_without_a_unit_is_in_newton_metres_whatever_the_job_is_in() -> None:

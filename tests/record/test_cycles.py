@@ -8,7 +8,8 @@ import pytest
 
 from reassembly.job import entries as said
 from reassembly.job.entries import Stage
-from reassembly.job.signoff import signoff, unsuitable
+from reassembly.job.signoff import signoff
+from reassembly.job.wrenches import unsuitable
 from tests.record.bench import Wall, desk_in, with_job
 
 if TYPE_CHECKING:

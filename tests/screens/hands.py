@@ -39,7 +39,7 @@ def told(desk: Desk) -> Story:
     desk.who = "ann"
     desk.say(said.PersonAdded(person="ann"))
     desk.say(said.PersonAdded(person="ben"))
-    for wrench, low, high in (("T1", "2 N.m", "25 N.m"), ("T3", "40 N.m", "200 N.m")):
+    for wrench, low, high in (("T1", "2 N.m", "25 N.m"), ("T2", "10 N.m", "100 N.m"), ("T3", "40 N.m", "200 N.m")):
         desk.say(said.WrenchAdded(wrench=wrench, low=low, high=high, tag=new_code(desk)))
         desk.say(said.WrenchCalibrated(wrench=wrench, on="2020-01-01", until="2999-01-01"))
     other = desk.open_new(said.JobOpened(vehicle="Tallis van", registration="7KD 204"))

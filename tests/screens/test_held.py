@@ -128,6 +128,7 @@ async def test_space_held_never_crosses_from_the_check_to_the_bolts(desk: Desk) 
     desk.open_job = desk.jobs(ORDER)[0].id
     started(desk)
     async with at_bench(desk) as bench:
+        bench.app.wrench = "T2"
         await at_refit(bench, desk)
         await bench.hold("space", [0.4, *[0.033] * 40])
         assert bench.on() == "TightenScreen"
@@ -141,6 +142,7 @@ async def test_a_tap_for_each_bolt_tightens_each(desk: Desk) -> None:
     desk.open_job = desk.jobs(ORDER)[0].id
     started(desk)
     async with at_bench(desk) as bench:
+        bench.app.wrench = "T2"
         await at_refit(bench, desk)
         await bench.press("space", *["space"] * 4)
         assert [(stage, position) for stage, position, _ in tightened(desk)] == [(1, n) for n in (1, 3, 2, 4)]

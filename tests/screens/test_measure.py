@@ -16,6 +16,7 @@ from reassembly.job.plan import plan
 from tests.job.test_capture_measure import FIRST_TIME, PARTS, SECOND_JOB
 from tests.job.the_job import FACTS
 from tests.screens.bench import Bench, at_bench
+from tests.screens.scanning import CARD
 
 if TYPE_CHECKING:
     import pytest
@@ -124,8 +125,11 @@ async def refit(desk: Desk) -> Refit:
             await hands.scan(bags[part])
             assert "FIT NOW" in bench.answer(), bench.answer()
             await hands.press("y")
-            while bench.on() == "TightenScreen":
-                await hands.press("y" if "LAST ONE: y says" in bench.painted() else "space")
+            while bench.on() in {"TightenScreen", "PickScreen"}:
+                if bench.on() == "PickScreen":
+                    await hands.scan(CARD["2"])  # no wrench of this bench is in the rack: asked once a joint
+                else:
+                    await hands.press("y" if "LAST ONE: y says" in bench.painted() else "space")
             step = plan(desk.job()).step(part)
             assert step is not None
             if any(check.way == "second" and check.open for check in step.checks):

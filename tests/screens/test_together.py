@@ -27,7 +27,7 @@ def open_of(desk: Desk, part: str) -> list[str]:
 
 
 async def at_the_flange(bench: Bench, story: Story) -> None:
-    bench.desk.open_job = story.job
+    bench.desk.open_job, bench.app.wrench = story.job, "T2"
     from reassembly.screens.refit import RefitScreen
 
     bench.app.push_screen(RefitScreen())
