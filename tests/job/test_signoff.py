@@ -98,20 +98,24 @@ def test_signoff_warns(facts: list[object], warnings: list[str]) -> None:
 
 
 def test_the_gravest_warning_stands_first() -> None:
-    second = said.FastenersRemoved(part="pan", count=2, thread="M8", safety_critical=True)
-    bare = torque(Stage("torque", "30 N.m"), source="", fasteners="long")
-    found = closing(
-        OFF,  # A.1
+    history, shop = History(), History()
+    for person in ("ann", "ben"):
+        shop.say(said.PersonAdded(person=person))
+    for each in (
+        OFF,
         torque(Stage("torque", "30 N.m")),
-        bare,
-        second,
+        torque(Stage("torque", "30 N.m"), source="", fasteners="long"),
+        said.FastenersRemoved(part="pan", count=2, thread="M8", safety_critical=True),
         said.BagPacked(bag="BCDFGHJKLN", parts=("pan",)),
         turned(wrench=""),
         turned("WIDE"),
         turned("OLD"),
         turned("T3"),
         said.ExceptionAccepted(check="A.4.second", reason="nobody else here", accepted_by="ben"),
-    )
+    ):
+        history.say(each, later=9)
+    found = signoff(Job.of(history.entries, shop.entries), Shop.of(SHOP.entries))
+    assert [check.key for check in found.excepted] == ["A.4.second"]
     assert list(found.warnings) == [
         "no second check, ben accepted it: gearbox pan, nobody else here",
         "wrench OLD was out of calibration since 2024-12-31: gearbox pan",

@@ -213,6 +213,28 @@ def test_the_first_page_is_one_page_however_long_the_job_and_says_what_it_leaves
     assert second.startswith("Complaint, and what was found before the work")
 
 
+def test_the_first_page_names_who_made_the_second_check_of_each_safety_critical_set() -> None:
+    stages = (Stage("torque", "60 N.m"),)
+    story: list[Any] = [said.JobOpened(vehicle="Van")]
+    for part in ("calliper", "hub"):
+        story += [
+            said.PartRemoved(part=part, name=part),
+            said.FastenersRemoved(part=part, count=2, safety_critical=True),
+            said.TorqueSpecified(part=part, stages=stages),
+        ]
+    story += [
+        said.StageTightened(specification="KD.4", stage=1, wrench="T9"),
+        ("ben", said.SecondCheckMade(check="KD.3.second")),
+        said.StageTightened(specification="KD.7", stage=1, wrench="T3"),
+    ]
+    first = squeezed_lines(pages_of(document(as_data(gathered(*story))))[0])
+    assert re.search(r"second checks hub: NOT MADE, open calliper: ben, 2026-\d\d-\d\d", first)
+    skipped = gathered(*story, said.ExceptionAccepted(check="KD.6.second", reason="nobody is here", accepted_by="joss"))
+    first = squeezed_lines(pages_of(document(as_data(skipped)))[0])
+    assert "hub: NOT MADE, excepted" in first
+    assert "warnings no second check, joss accepted it: hub, nobody is here wrench T9 is not in the rack" in first
+
+
 def squeezed_lines(text: str) -> str:
     return " ".join(text.split())
 

@@ -576,3 +576,17 @@ async def test_a_step_that_was_chosen_takes_the_first_key(tmp_path: Path, way: s
             before = len(list(desk.job().said(said.CheckConfirmed)))
             await press(pilot, "space")
             await until(pilot, lambda: len(list(desk.job().said(said.CheckConfirmed))) == before + 1)
+
+
+async def test_a_stage_tightened_with_a_wrench_out_of_range_says_so_beside_it(tmp_path: Path) -> None:
+    with bench(tmp_path) as desk:
+        story = told(desk)
+        confirm(desk, "bag", "marks", "in place", "all 4", part=FLANGE)
+        specified = next(e for e in desk.job().said(said.TorqueSpecified) if e.fact.part == FLANGE)
+        desk.say(said.StageTightened(specification=specified.id, stage=1, wrench="T1"))
+        desk.say(said.StageTightened(specification=specified.id, stage=2, wrench="T3"))
+        async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
+            await opened(pilot, RefitScreen(check(desk, "second", FLANGE).key), story.job)
+            screen = await shows(pilot, "with T1, above its range")
+            assert "[x] stage 1 of 2: 30 N.m" in screen
+            assert "with T3" not in screen
