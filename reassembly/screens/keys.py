@@ -86,10 +86,15 @@ class Told(VerticalScroll):
 
     def watch_scroll_y(self, old_value: float, new_value: float) -> None:
         super().watch_scroll_y(old_value, new_value)
-        self.screen.query_one("#more", Static).update(MORE if new_value < self.max_scroll_y else "")
+        self.tell()
 
     def on_resize(self) -> None:
-        self.call_after_refresh(self.watch_scroll_y, self.scroll_y, self.scroll_y)
+        self.call_after_refresh(self.tell)
+
+    def tell(self) -> None:
+        if self.is_attached:  # not where the screen went meanwhile
+            for more in self.screen.query("#more").results(Static):
+                more.update(MORE if self.scroll_y < self.max_scroll_y else "")
 
 
 class KeysScreen(Frame):
