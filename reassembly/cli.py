@@ -27,6 +27,7 @@ from reassembly.cli_base import (
     named_job,
     photos_named,
     safe,
+    stranger,
     tell,
     tell_data,
     warn,
@@ -97,7 +98,7 @@ def open_screens(desk: Desk, tool: str = "", photos: str = "") -> None:
 
     gc.freeze()
     gc.enable()
-    ReassemblyApp(desk, tool, terminal(), photos, Beside(desk.path)).run()
+    ReassemblyApp(desk, tool, terminal(), photos, Beside(desk.path), stranger(desk)).run()
 
 
 @main.command()

@@ -126,7 +126,10 @@ def in_words() -> Iterator[None]:
 
 @contextmanager
 def at_desk(*, begin: bool = False) -> Iterator[Desk]:
-    """The desk in the data folder; only with `begin` is a record begun where there is none."""
+    """The desk in the data folder; only with `begin` is a record begun where there is none.
+
+    Nobody is at it where the name is one that nobody here has: to read and to take in entries nobody needs to be.
+    """
     from reassembly.cli_progress import Progress
     from reassembly.record import witness
     from reassembly.record.desk import Desk
@@ -146,17 +149,21 @@ def at_desk(*, begin: bool = False) -> Iterator[Desk]:
 
 def _known(desk: Desk, name: str) -> str:
     """The short name of whoever is called so. Before anybody was added, one person may work under any name."""
-    if not name:
-        return ""
     shop = desk.shop()
-    found = shop.who(name)
-    if found is None and shop.people:
-        people = ", ".join(list(shop.people)[:8])
-        raise Wrong(
-            f"Nobody in this workshop is called {name} (known: {people}): look at the spelling, or leave the name out, "
-            "open reassembly and add yourself with p."
-        )
-    return found or name
+    return shop.who(name) or ("" if shop.people else name)
+
+
+def stranger(desk: Desk) -> str:
+    """That nobody here has the name that was given, in words; empty where there is no such name."""
+    name = "" if desk.who else safe(who_is_here()).strip()
+    people = ", ".join(list(desk.shop().people)[:8])
+    return f"Nobody in this workshop is called {name[:80]} (known: {people})" if name else ""
+
+
+def somebody(desk: Desk) -> None:
+    """Before something is said: whoever says it is known here. Raises Wrong for a name that nobody here has."""
+    if nobody := stranger(desk):
+        raise Wrong(f"{nobody}: look at the spelling, or leave the name out, open reassembly and add yourself with p.")
 
 
 def _exists(path: Path) -> bool:

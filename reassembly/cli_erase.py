@@ -10,6 +10,7 @@ from reassembly.cli_base import (
     find_job,
     named_job,
     safe,
+    somebody,
     sure,
     tell,
     tell_data,
@@ -43,6 +44,7 @@ def erase(name: str, why: str, yes: bool, as_json: bool) -> None:
     if not safe(why).strip():
         raise Wrong("Say why: the record keeps that it was done and why.")
     with at_desk() as desk:
+        somebody(desk)
         job = find_job(desk, name)
         there = desk.customer(job) is not None
         left = []

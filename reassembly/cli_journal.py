@@ -17,6 +17,7 @@ from reassembly.cli_base import (
     find_job,
     in_words,
     nearest,
+    stranger,
     sure,
     tell,
     tell_data,
@@ -98,6 +99,8 @@ def append(file: Any, name: str | None, anew: bool, as_json: bool) -> None:
         except lines.LinesRefused as refused:
             for error in refused.errors:
                 warn(str(error))
+            if nobody := stranger(desk):
+                warn(f"{nobody}: a line that does not name who said it needs somebody who is.")
             raise Wrong(str(refused)) from refused
         doubtful = list(_doubts_of(desk, kept.entries))
     opened = list(dict.fromkeys(entry.job for entry in kept.entries if entry.job))

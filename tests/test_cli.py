@@ -361,11 +361,28 @@ def test_what_a_screen_would_refuse_is_kept_and_said(tmp_path: Path) -> None:
 
 def test_who_is_at_the_bench_is_somebody_of_this_workshop(workshop: tuple[Path, Jobs], tmp_path: Path) -> None:
     folder, jobs = workshop
-    refused = run("--who", "milo", "journal", "append", "--data", folder, "--job", jobs.half_stripped, stdin="")
+    line = '{"fact": {"kind": "CodesCleared"}}'
+    refused = run("--who", "milo", "journal", "append", "--data", folder, "--job", jobs.half_stripped, stdin=line)
     assert refused.exit_code == 2
     assert "Nobody in this workshop is called milo (known: ann, ben, joss)" in refused.stderr
     assert run("--who", "Ann Thistlewood", "journal", "append", "--data", folder, stdin="").exit_code == 0
     assert run("--who", "milo", "journal", "append", "--data", tmp_path, stdin=facts(CAR)).exit_code == 0  # first day
+
+
+def test_a_name_that_nobody_here_has_is_in_nobodys_way_but_of_saying(
+    workshop: tuple[Path, Jobs], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    folder, jobs = workshop
+    monkeypatch.setenv("REASSEMBLY_WHO", "zoe")
+    for command in (("jobs",), ("checks", jobs.half_stripped), ("record", jobs.half_stripped, "--json")):
+        assert run(*command, "--data", folder).exit_code in (0, 1), command
+    run("--who", "ann", "journal", "append", "--data", tmp_path, stdin=facts({"kind": "PersonAdded", "person": "ann"}))
+    erased = run("erase", "1", "--data", tmp_path, "--yes")
+    assert erased.exit_code == 2
+    assert "Nobody in this workshop is called zoe (known: ann): look at the spelling" in erased.stderr
+    joins = {"who": "zoe", "fact": {"kind": "PersonAdded", "person": "zoe"}}
+    assert run("journal", "append", "--data", tmp_path, stdin=json.dumps(joins)).exit_code == 0
+    assert run("journal", "append", "--data", tmp_path, stdin=facts(CAR)).exit_code == 0
 
 
 def test_a_second_check_in_a_name_that_nobody_here_has_leaves_it_open_and_says_why(tmp_path: Path) -> None:

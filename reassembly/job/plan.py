@@ -108,9 +108,9 @@ def first(before: Check, steps: Plan, said: Collection[str] = ()) -> tuple[str, 
     if before.turn in {Turn.LET_GO, Turn.LOWER} and step is None:
         # who knows which part it holds: all of them are back first
         return not_back(steps)
-    if step is None or before.turn <= Turn.CLEAN:  # new parts and clean ones can be laid out long before their turn
+    if step is None or before.turn <= Turn.CLEAN:
         return ()
-    if step.blocked_by:
+    if held_up(before, step):
         return tuple(_names(step.blocked_by, steps))
     if before.turn < Turn.BACK:
         return ()
@@ -120,6 +120,11 @@ def first(before: Check, steps: Plan, said: Collection[str] = ()) -> tuple[str, 
 def not_back(refit: Plan) -> tuple[str, ...]:
     """The names of the parts that are not back yet, or not tight."""
     return tuple(step.part.name for step in refit.steps if any(map(_holds_up, step.checks)))
+
+
+def held_up(check: Check, step: Step) -> bool:
+    """Whether other parts are first; new parts and clean ones can be laid out long before their turn."""
+    return check.turn > Turn.CLEAN and bool(step.blocked_by)
 
 
 def _comes_first(one: Check, other: Check) -> bool:

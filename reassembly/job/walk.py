@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from reassembly.job.asks import Turn
 from reassembly.job.entries import CheckPutOff
-from reassembly.job.plan import first, not_back
+from reassembly.job.plan import first, held_up, not_back
 
 if TYPE_CHECKING:
     from collections.abc import Collection
@@ -42,7 +42,7 @@ def next_check(refit: Plan, part: str, put_off: Collection[str] = ()) -> Check |
     step = refit.step(part)
     if step is not None and step.done:
         return None
-    still = (check for check in checks_of(refit, part) if check.open and check.key not in put_off)
+    still = (c for c in checks_of(refit, part) if c.open and c.key not in put_off and not (step and held_up(c, step)))
     stays = part == LAST and bool(not_back(refit))
     return next((c for c in still if not first(c, refit) and not (stays and c.turn == Turn.LOWER)), None)
 
@@ -51,7 +51,6 @@ def next_step(refit: Plan, part: str, put_off: Collection[str] = ()) -> str | No
     """The step after this one, in a circle, in which something can be confirmed now; it may be the same one."""
     turn = steps_in_turn(refit)
     at = turn.index(part) + 1 if part in turn else 0
-    circle = (*turn[at:], *turn[:at])
+    circle = sorted((*turn[at:], *turn[:at]), key=lambda other: other == LAST)
     # What is asked of the whole job comes when nothing else is left to do.
-    ready = [other for other in circle if next_check(refit, other, put_off)]
-    return next((other for other in ready if other != LAST), LAST if LAST in ready else None)
+    return next((other for other in circle if next_check(refit, other, put_off)), None)

@@ -75,11 +75,18 @@ class ReassemblyApp(App[None]):
     ]
 
     def __init__(
-        self, desk: Desk, tool: str = "", terminal: str = "", photos: str = "", beside: Beside | None = None
+        self,
+        desk: Desk,
+        tool: str = "",
+        terminal: str = "",
+        photos: str = "",
+        beside: Beside | None = None,
+        stranger: str = "",
     ) -> None:
         """`tool` is the serial port of a measuring tool, if one is there; `terminal` the name under which this one
         finds itself again after a power cut, if it shall; `photos` the folder that pictures come to, empty for the
-        usual one; `beside` copies and proves the record while work goes on, if it shall."""
+        usual one; `beside` copies and proves the record while work goes on, if it shall; `stranger` says that nobody
+        here has the name it was started with: then it asks who is at the bench."""
         super().__init__()
         self.desk = desk
         self.answered = Answered("")
@@ -98,7 +105,7 @@ class ReassemblyApp(App[None]):
         self._scans: deque[str] = deque()
         self._wedge = Wedge()
         self._next_look: TimerHandle | None = None
-        self.returning = Returning(self, terminal)
+        self.returning = Returning(self, terminal, stranger)
         desk.changed()  # what is kept until now is on the first screen without it
 
     def on_mount(self) -> None:

@@ -19,6 +19,7 @@ from reassembly.record.place import Keeper, Level, Place
 from reassembly.record.trouble import Trouble
 from reassembly.screens.choice import Choice
 from reassembly.screens.frame import Frame, Way
+from reassembly.screens.who import WhoScreen
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -36,8 +37,9 @@ _NO_WAY = (Trouble, AttributeError, LookupError, StopIteration, TypeError, Value
 class Returning:
     """Keeps where a terminal is, and brings it back there."""
 
-    def __init__(self, app: ReassemblyApp, terminal: str) -> None:
+    def __init__(self, app: ReassemblyApp, terminal: str, stranger: str) -> None:
         self._app = app
+        self._stranger = stranger
         self._keeper: Keeper | None = None
         self._left: Place | None = None
         self._kept: Place | None = None
@@ -51,8 +53,11 @@ class Returning:
                 self._left = self._kept = self._keeper.read()
             except Trouble as trouble:
                 app.answer(str(trouble), "warn")
+        if stranger:
+            app.answer(f"{stranger}.", "warn")
         if self._left:
-            app.desk.who = app.desk.who or self._left.who
+            if self._left.levels or not stranger:
+                app.desk.who = app.desk.who or self._left.who
             app.wrench, app.bag = self._left.wrench, self._left.bag
 
     def begin(self) -> None:
@@ -101,6 +106,8 @@ class Returning:
         if trouble is None:
             self._kept, self._troubled = place, False
         elif not self._troubled:
+            if self._app.answered.manner == "trouble":  # that nothing was kept matters more
+                return
             self._troubled = True
             self._app.answer(f"What is half typed would not outlive a power cut now. {trouble}", "warn")
             if isinstance(self._app.screen, Frame):
@@ -158,6 +165,12 @@ class Returning:
             words = f"as it was left; kept since: {tell(job.entries[-1], Names.of(job))}. Look before you say it again"
             manner = "warn"
         self._app.answer(words, manner)
+        top = self._app.screen
+        if self._stranger and isinstance(top, Frame):
+            self._app.desk.who = ""
+            self._app.answer(f"{self._stranger}; {words}", "warn")
+            if not isinstance(top, WhoScreen):
+                top.action_who()
         if isinstance(self._app.screen, Frame):
             self._app.screen.refresh_all()
         self.changed()

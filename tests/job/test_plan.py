@@ -11,7 +11,7 @@ from reassembly.job.checks import Check
 from reassembly.job.job import Job, parts
 from reassembly.job.plan import Plan, first, plan
 from reassembly.job.refit_order import refit_order
-from reassembly.job.walk import LAST, next_check
+from reassembly.job.walk import LAST, next_check, next_step
 from tests.job import naive
 from tests.job.histories import CREW, History, crew, odd_histories, stripdowns
 
@@ -306,3 +306,14 @@ def test_a_step_or_check_that_is_not_there_is_none() -> None:
     refit = plan_of(story(removed("pan")))
     assert refit.step("nothing") is None
     assert refit.check("A.9.back") is None
+
+
+def test_the_next_step_of_a_long_job_is_found_without_naming_what_each_one_waits_for(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    history = History()
+    for n in range(60):
+        history.say(said.PartRemoved(part=f"p{n}", name=f"part {n}"))
+    refit = plan_of(history)
+    monkeypatch.setattr("reassembly.job.plan._names", lambda *_: pytest.fail("named"))
+    assert [next_step(refit, part) for part in (LAST, "p59", "p3")] == ["p59"] * 3

@@ -282,3 +282,29 @@ async def test_what_was_kept_after_the_place_is_told_before_it_is_said_twice(sho
     async for bench in come_back(shop):
         assert "kept since" in bench.answer()
         assert "heat shield" in bench.answer()
+
+
+# --- and who is at the bench, where it was started in a name that nobody here has -----------------
+
+
+@pytest.mark.parametrize("left", [(), (BENCH,)], ids=["first time", "left at the bench"])
+async def test_a_stranger_is_told_so_and_asked_who_is_at_the_bench(shop: Desk, left: tuple[object, ...]) -> None:
+    shop.who = ""
+    with written(shop, *left):
+        app = ReassemblyApp(shop, terminal="tty1", stranger="Nobody in this workshop is called zoe (known: ann)")
+        async with app.run_test(size=(80, 24)) as pilot:
+            bench = Bench(app, pilot)
+            await bench.until(lambda: bench.on() == "WhoScreen" and shop.listening)
+            await bench.until(lambda: "Nobody in this workshop is called zoe" in bench.painted())
+            assert shop.who == ""
+
+
+async def test_that_nothing_was_kept_is_not_replaced_by_what_matters_less(shop: Desk) -> None:
+    app = ReassemblyApp(shop, terminal="tty1")
+    async with app.run_test(size=(80, 24)):
+        app.answer("Nothing was kept: the disk is gone.", "trouble")
+        app.returning._written(Place(), Trouble("No room."))
+        assert app.answered.words == "Nothing was kept: the disk is gone."
+        app.answer("kept", "kept")
+        app.returning._written(Place(), Trouble("No room."))
+        assert app.answered.words.startswith("What is half typed would not outlive a power cut now.")
