@@ -92,7 +92,9 @@ class _Workshop:
 
     def put_back(self, writing: Writing, number: int) -> None:
         job = self.ids[number]
-        for who, fact in stories.refit(Job.of(self._in_hand.pop(number))):
+        apart = Job.of(self._in_hand.pop(number))
+        for who, fact in stories.refit(apart):
             writing.say(fact, who=who, job=job)
         covers = {bench: head.number for bench, head in writing.heads.items()}
-        writing.say(SignedOff(covers=covers), who=stories.WORKER, job=job)
+        asked = tuple(check.key for check in plan(apart).checks)  # what later versions ask besides opens none of them
+        writing.say(SignedOff(covers=covers, checks=asked), who=stories.WORKER, job=job)
