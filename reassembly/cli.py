@@ -98,7 +98,10 @@ def open_screens(desk: Desk, tool: str = "", photos: str = "") -> None:
 
     gc.freeze()
     gc.enable()
-    ReassemblyApp(desk, tool, terminal(), photos, Beside(desk.path), stranger(desk)).run()
+    app = ReassemblyApp(desk, tool, terminal(), photos, Beside(desk.path), stranger(desk))
+    app.run()
+    if app.return_code:  # Textual has told of the crash, and would leave with 0
+        raise SystemExit(app.return_code)
 
 
 @main.command()

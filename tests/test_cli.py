@@ -591,3 +591,22 @@ def test_what_to_type_again_is_a_name_only_where_the_shell_finds_it(
     monkeypatch.setattr(sys, "argv", [str(tmp_path / "reassembly" / "__main__.py")])
     monkeypatch.setattr(sys, "executable", "/somewhere/python")
     assert called_as() == "/somewhere/python -m reassembly"
+
+
+def test_a_crash_of_the_screens_does_not_end_with_0(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    from textual.app import App
+
+    from reassembly.cli import open_screens
+    from reassembly.screens.app import ReassemblyApp
+
+    def crash(self: ReassemblyApp) -> None:
+        raise ValueError("as if a widget could not be drawn")
+
+    def headless(self: App[None]) -> None:
+        App.run(self, headless=True)
+
+    monkeypatch.setattr(ReassemblyApp, "on_mount", crash)
+    monkeypatch.setattr(ReassemblyApp, "run", headless)
+    with Desk.open(tmp_path / "shop") as desk, pytest.raises(SystemExit) as left:
+        open_screens(desk)
+    assert left.value.code == 1

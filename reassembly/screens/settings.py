@@ -12,6 +12,7 @@ from textual.widgets.option_list import Option
 from reassembly.record import settings
 from reassembly.record.trouble import Trouble
 from reassembly.screens.frame import Frame
+from reassembly.screens.lists import Lines
 from reassembly.screens.text import DATES, DECIMALS, shown
 from reassembly.screens.themes import CONTRAST, DAYLIGHT, NIGHT
 
@@ -46,7 +47,7 @@ class SettingsScreen(Frame):
 
     def body(self) -> ComposeResult:
         yield Static("Of this bench alone, kept when it is changed.", id="ask", markup=False)
-        yield OptionList(id="rows", markup=False)
+        yield Lines(id="rows", markup=False)
 
     def on_mount(self) -> None:
         self.query_one("#rows").focus()

@@ -308,7 +308,7 @@ class TightenScreen(HandsScreen):
         if not rest:
             return []
         words = f"LAST ONE: y says it is tight, and {'; '.join(check.wording for check in rest)}"
-        return wrap(words, self.app.size.width - 2)
+        return wrap(words, max(1, self.app.size.width - 2))
 
     def _room(self) -> int:
         """Rows beside what speaks against it."""

@@ -62,6 +62,25 @@ async def test_every_screen_in_every_size(desk: Desk, way: str) -> None:
             looks_right(bench, size)
 
 
+FEW = [(1, 1), (2, 3), (3, 6), (4, 4), (5, 2), (6, 5), (4, 24), (2, 24), (1, 24)]
+SHOWN = {**WAYS, "bags": ("enter", "b"), "refit": ("enter", "r"), "pick": ("enter", "r", "o"), "workings": ("f6",)}
+
+
+@pytest.mark.parametrize("way", SHOWN)
+async def test_every_screen_lives_through_a_window_of_a_few_cells(desk: Desk, way: str) -> None:
+    """Textual raises ValueError where an option's own padding leaves its words no column, and so does textwrap."""
+    furnish(desk)
+    async with at_bench(desk) as bench:
+        await bench.press(*SHOWN[way])
+        for size in FEW:
+            await bench.pilot.resize_terminal(*size)
+            await bench.settled()
+            assert len(bench.painted().split("\n")) == size[1]
+        await bench.pilot.resize_terminal(80, 24)
+        await bench.settled()
+        looks_right(bench, (80, 24))
+
+
 LISTS = {
     **WAYS, "bags": ("enter", "b"), "workings": ("enter", "r", "f6"), "refit": ("enter", "r"), "shop": ("w",)
 }  # fmt: skip
