@@ -13,6 +13,7 @@ from typing import Any
 
 import click
 import pytest
+from click import Context
 from click.testing import CliRunner, Result
 
 from labels.picture import DOTS_A_MODULE
@@ -607,6 +608,6 @@ def test_a_crash_of_the_screens_does_not_end_with_0(tmp_path: Path, monkeypatch:
 
     monkeypatch.setattr(ReassemblyApp, "on_mount", crash)
     monkeypatch.setattr(ReassemblyApp, "run", headless)
-    with Desk.open(tmp_path / "shop") as desk, pytest.raises(SystemExit) as left:
+    with Context(main), Desk.open(tmp_path / "shop") as desk, pytest.raises(SystemExit) as left:
         open_screens(desk)
     assert left.value.code == 1
