@@ -17,6 +17,7 @@ import click
 from reassembly.cli_base import (
     EXIT_CODES,
     OPEN,
+    OUT,
     Commands,
     NotNow,
     Wrong,
@@ -309,7 +310,7 @@ def _check_data(check: Check) -> dict[str, Any]:
 @main.command()
 @named_job
 @with_data
-@click.option("--pdf", type=click.Path(path_type=Path), metavar="FILE", help="Write it as a PDF.")
+@click.option("--pdf", type=OUT, metavar="FILE", help="Write it as a PDF.")
 @with_json
 def record(name: str, pdf: Path | None, as_json: bool) -> None:
     """Give out the record of a JOB: everything said, confirmed and excepted, by whom and when.

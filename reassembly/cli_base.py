@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import json
 import os
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -81,6 +81,20 @@ with_photos = click.option(
 )
 
 FILE = click.Path(path_type=Path)
+
+
+class _ToWrite(click.Path):
+    """A file to be written: a slip in the name of its folder makes no folder."""
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
+        path = Path(os.fsdecode(super().convert(value, param, ctx)))
+        with suppress(PermissionError):  # told when it is written
+            if not path.absolute().parent.exists():
+                raise NotNow(f"There is no folder {path.parent}: make it, or name another.")
+        return path
+
+
+OUT = _ToWrite(path_type=Path)
 with_json = click.option("--json", "as_json", is_flag=True, help="Print data instead of words.")
 named_job = click.argument("name", metavar="JOB")
 

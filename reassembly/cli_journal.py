@@ -127,7 +127,7 @@ def append(file: Any, name: str | None, anew: bool, as_json: bool) -> None:
 def _doubts_of(desk: Desk, entries: list[Any]) -> Iterator[str]:
     """What a screen would have refused to say, of facts that are kept all the same: nothing said is thrown away."""
     from reassembly.job.doubts import doubts
-    from reassembly.job.entries import Unknown
+    from reassembly.job.entries import BagPacked, Unknown
     from reassembly.job.job import Job
 
     people = desk.journal.people()
@@ -139,6 +139,13 @@ def _doubts_of(desk: Desk, entries: list[Any]) -> Iterator[str]:
         for doubt in doubts(entry.fact, before, shop, who=entry.who):
             if doubt.refuses:
                 yield f"doubtful: {entry.id} {type(entry.fact).__name__}: {doubt.sentence}"
+        if not isinstance(entry.fact, BagPacked) or not entry.fact.bag.strip():
+            continue
+        if others := [job for job in desk.packed_in(entry.fact.bag) if job != entry.job]:
+            yield (
+                f"doubtful: {entry.id} BagPacked: label {entry.fact.bag} is on a bag of job {', '.join(others)} "
+                "as well: put a new label on one of the two"
+            )
 
 
 @journal.command()

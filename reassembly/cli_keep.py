@@ -9,6 +9,7 @@ import click
 
 from reassembly.cli_base import (
     OPEN,
+    OUT,
     Wrong,
     at_desk,
     data_folder,
@@ -169,7 +170,7 @@ def verify(whole: bool, against: str | None, as_json: bool) -> None:
 @click.command()
 @named_job
 @with_data
-@click.option("--out", required=True, type=click.Path(path_type=Path), metavar="FILE", help="The archive, a .zip.")
+@click.option("--out", required=True, type=OUT, metavar="FILE", help="The archive, a .zip.")
 @click.option("--customer", is_flag=True, help="With the customer's details, where they were not erased.")
 @with_json
 def evidence(name: str, out: Path, customer: bool, as_json: bool) -> None:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from reassembly.cli_base import FILE, Wrong, at_desk, data_folder, find_job, in_words, safe, tell, with_data
+from reassembly.cli_base import FILE, OUT, Wrong, at_desk, data_folder, find_job, in_words, safe, tell, with_data
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -19,8 +19,8 @@ SIZES = ("62x29", "50x25", "57x32", "tag")
 @click.argument("name", metavar="[JOB]", required=False)
 @with_data
 @click.option("--out", type=FILE, metavar="DIR", help="A PNG for each label, into this folder.")
-@click.option("--sheet", type=FILE, metavar="FILE", help="All of them on A4 pages, a PDF.")
-@click.option("--pick-list", type=FILE, metavar="FILE", help="What to fetch from which shelf, a PDF.")
+@click.option("--sheet", type=OUT, metavar="FILE", help="All of them on A4 pages, a PDF.")
+@click.option("--pick-list", type=OUT, metavar="FILE", help="What to fetch from which shelf, a PDF.")
 @click.option("--test-page", is_flag=True, help="A test label and the scanner label, for a new roll or scanner.")
 @click.option("--blank", type=int, metavar="N", help="N labels with a code and no words yet, to have at hand.")
 @click.option("--printer", default="", metavar="QUEUE", help="Print the test page there [the bench's own printer].")
@@ -120,9 +120,9 @@ def _blank(many: int, sheet: Path | None, size: str) -> None:
 
 @click.command()
 @with_data
-@click.option("--sheet", type=FILE, metavar="FILE", help="The cards on A6 pages, a PDF.")
-@click.option("--strip", type=FILE, metavar="FILE", help="Each card as a label of its own, on A4 pages, a PDF.")
-@click.option("--badges", type=FILE, metavar="FILE", help="Badges, wrench tags and shelf labels, on A4 pages, a PDF.")
+@click.option("--sheet", type=OUT, metavar="FILE", help="The cards on A6 pages, a PDF.")
+@click.option("--strip", type=OUT, metavar="FILE", help="Each card as a label of its own, on A4 pages, a PDF.")
+@click.option("--badges", type=OUT, metavar="FILE", help="Badges, wrench tags and shelf labels, on A4 pages, a PDF.")
 @click.option("--size", type=click.Choice(SIZES), default=SIZES[0], show_default=True, help="Label size in mm.")
 def cards(sheet: Path | None, strip: Path | None, badges: Path | None, size: str) -> None:
     """Write the cards with which a refit is done by scanner alone, and the badges of people, wrenches and shelves.

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from reassembly.cli_base import (
-    FILE,
+    OUT,
     Commands,
     Wrong,
     at_desk,
@@ -53,8 +53,8 @@ def _command(what: What, help_text: str) -> None:
     @with_data
     @click.option("--since", metavar="DATE", default="", help="Only from that day, as 2026-03-14.")
     @with_json
-    @click.option("--csv", "csv_file", type=FILE, metavar="FILE", help="Write a table.")
-    @click.option("--pdf", type=FILE, metavar="FILE", help="Write it as a PDF, by vehicle.")
+    @click.option("--csv", "csv_file", type=OUT, metavar="FILE", help="Write a table.")
+    @click.option("--pdf", type=OUT, metavar="FILE", help="Write it as a PDF, by vehicle.")
     def command(name: str, since: str, as_json: bool, csv_file: Path | None, pdf: Path | None) -> None:
         if not safe(name).strip():
             raise Wrong(f"Name the {what}.")

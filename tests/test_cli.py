@@ -360,6 +360,31 @@ def test_what_a_screen_would_refuse_is_kept_and_said(tmp_path: Path) -> None:
     assert any("does not count" in str(check) for check in record["open"])
 
 
+def test_one_label_on_bags_of_two_jobs_is_doubtful(tmp_path: Path) -> None:
+    bag = {"kind": "BagPacked", "bag": "BCDFGHJKLN", "parts": ["shield"]}
+    first = facts(CAR, SHIELD, bag)
+    other = facts({**CAR, "order": "8"}, SHIELD, {**bag, "bag": "bcdfg hjkln"})
+    one = run("--who", "ann", "journal", "append", "--data", tmp_path, "--json", stdin=first)
+    two = run("--who", "ann", "journal", "append", "--data", tmp_path, "--json", stdin=other)
+    (job,) = json.loads(one.stdout)["jobs"]
+    assert not any("as well" in doubt for doubt in json.loads(one.stdout)["doubts"])
+    assert any(f"is on a bag of job {job} as well" in doubt for doubt in json.loads(two.stdout)["doubts"])
+
+
+def test_a_file_is_not_written_into_a_folder_that_is_not_there(workshop: tuple[Path, Jobs], tmp_path: Path) -> None:
+    folder, jobs = workshop
+    missing = tmp_path / "nowhere"
+    commands = (
+        ("record", jobs.half_stripped, "--pdf"),
+        ("labels", jobs.half_stripped, "--sheet"),
+        ("evidence", jobs.half_stripped, "--out"),
+    )
+    for command in commands:
+        refused = run(*command, missing / "x.pdf", "--data", folder)
+        assert (refused.exit_code, missing.exists()) == (3, False), command
+        assert f"There is no folder {missing}: make it, or name another." in refused.stderr
+
+
 def test_who_is_at_the_bench_is_somebody_of_this_workshop(workshop: tuple[Path, Jobs], tmp_path: Path) -> None:
     folder, jobs = workshop
     line = '{"fact": {"kind": "CodesCleared"}}'

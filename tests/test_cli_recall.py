@@ -89,7 +89,7 @@ def test_each_recall_as_data(shop: Path, arguments: tuple[str, ...], did: str, c
 
 
 def test_the_table_holds_every_entry_and_no_formula(shop: Path, tmp_path: Path) -> None:
-    file = tmp_path / "new" / "t3.csv"
+    file = tmp_path / "t3.csv"
     assert run(shop, "recall", "wrench", "T3", "--csv", file).stdout == f"{file}\n"
     table = list(csv.DictReader(file.read_text("utf-8-sig").splitlines()))
     assert [row["position"] for row in table] == ["4", "3", "2", "1"] * 2

@@ -7,10 +7,21 @@ from typing import TYPE_CHECKING, Any
 
 import msgspec
 
-from reassembly.job.entries import AidFitted, CustomerNamed, Entry, Fact, SignedOff
+from reassembly.job.entries import (
+    AidFitted,
+    CheckConfirmed,
+    CustomerNamed,
+    Entry,
+    ExceptionAccepted,
+    Fact,
+    SecondCheckMade,
+    SignedOff,
+    StageTightened,
+)
+from reassembly.job.people import People, name_key
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Mapping, Sequence
 
 _NAMED = ("entry", "check", "needed", "specification", "aid")
 _ENTRY = re.compile(r"([A-Za-z0-9]{1,16}\.[0-9]+)(\..*)?", re.ASCII | re.DOTALL)
@@ -33,6 +44,22 @@ def renamed(fact: Fact, told: Mapping[str, str], heads: Mapping[str, int]) -> Fa
         excepted, asked = (tuple(map(new, keys)) for keys in (fact.exceptions, fact.checks))
         changes = {"covers": dict(heads), "exceptions": excepted, "checks": asked}
     return msgspec.structs.replace(fact, **changes) if changes else fact
+
+
+def strangers(entries: Sequence[Entry[Any]], known: People) -> list[str]:
+    """Who made a second check in a signed job, had a hand in its work or accepted an exception, and is not known here:
+    told anew, those checks would stand open again."""
+    signed = {entry.job for entry in entries if isinstance(entry.fact, SignedOff)}
+    looked_at = {entry.job for entry in entries if isinstance(entry.fact, SecondCheckMade)}
+    names: dict[str, None] = {}
+    for entry in entries:
+        match entry.fact:
+            case SecondCheckMade() | StageTightened() | CheckConfirmed() if entry.job in signed & looked_at:
+                names[entry.who] = None
+            case ExceptionAccepted(accepted_by=person) if entry.job in signed and known.known:
+                names[person] = None
+    coming = People.of(entry for entry in entries if not entry.job)
+    return [name for name in names if name_key(name) and not known.find(name) and not coming.find(name)]
 
 
 def tellable(entry: Entry[Any]) -> bool:

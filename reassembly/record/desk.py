@@ -283,6 +283,11 @@ class Desk:
         with self.journal.folder.reading() as connection:
             return finding.owner(connection, code)
 
+    def packed_in(self, code: str) -> list[str]:
+        """The jobs in which a bag was packed under this code."""
+        with self.journal.folder.reading() as connection:
+            return finding.packed_in(connection, code)
+
     def photo_sources(self) -> set[str]:
         """SHA-256, in hex, of every picture that a photo was made from: none of them is new."""
         with self.journal.folder.reading() as connection:

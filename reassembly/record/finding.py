@@ -216,6 +216,14 @@ def owner(connection: sqlite3.Connection, code: str) -> Owner | None:
     return None if row is None else Owner(*row)
 
 
+def packed_in(connection: sqlite3.Connection, code: str) -> list[str]:
+    """The jobs in which a bag was packed under this code; more than one where one label is on two bags."""
+    rows = connection.execute(
+        "select distinct job from found_code where code = ? and what = 'bag' order by job", [_code(code)]
+    )
+    return [job for (job,) in rows]
+
+
 def sources(connection: sqlite3.Connection) -> set[str]:
     """What the pictures that photos were made from are known by: those of photos that still stand."""
     return {source for (source,) in connection.execute("select distinct source from found_photo")}

@@ -11,17 +11,18 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 import msgspec
 
-from reassembly.job.entries import CustomerNamed, Entry, JobOpened
+from reassembly.job.entries import CustomerNamed, Entry, JobOpened, SignedOff
+from reassembly.job.people import People
 from reassembly.job.wording import many
 from reassembly.record import readback
-from reassembly.record.anew import renamed, tellable
+from reassembly.record.anew import renamed, strangers, tellable
 from reassembly.record.customer import Detail
 from reassembly.record.handwritten import Dumped, LineError, Said, Words, read_line
 from reassembly.record.trouble import Refused
 from reassembly.record.writing import is_bench
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Iterable, Iterator, Sequence
 
     from reassembly.record.handwritten import Refuse
     from reassembly.record.journal import Journal
@@ -76,6 +77,8 @@ def append(
     read_lines = [(n, read_line(n, line, refuse, errors)) for n, line in _numbered(lines) if line.strip()]
     if errors:
         raise LinesRefused(errors)
+    if anew:
+        _people_known(journal, read_lines)
     with journal.writing() as writing:
         taking = _Taking(journal, writing, who, job, anew)
         for number, what in read_lines:
@@ -84,6 +87,16 @@ def append(
         if taking.errors:
             raise LinesRefused(taking.errors)
     return Appended(taking.entries, taking.already, taking.left_out)
+
+
+def _people_known(journal: Journal, read_lines: Sequence[tuple[int, Dumped | Said | Words | None]]) -> None:
+    """A signed job whose people nobody here knows would stand open again, though all was answered."""
+    dumped = [(number, what.entry) for number, what in read_lines if isinstance(what, Dumped)]
+    if unknown := strangers([entry for _, entry in dumped], People.of(journal.people())):
+        line = next(number for number, entry in dumped if isinstance(entry.fact, SignedOff))
+        named = " and ".join(filter(None, (", ".join(unknown[:-1]), unknown[-1])))
+        are = "are" if len(unknown) > 1 else "is"
+        raise LinesRefused([LineError(line, "", f"{named} {are} not known here: add them, then append.")])
 
 
 def _numbered(lines: Iterable[bytes]) -> Iterator[tuple[int, bytes]]:

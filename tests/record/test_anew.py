@@ -4,7 +4,19 @@ from pathlib import Path
 
 import pytest
 
-from reassembly.job.entries import AidFitted, AidRemoved, CheckConfirmed, JobOpened, MarkMade, PartRemoved, SignedOff
+from reassembly.job.entries import (
+    AidFitted,
+    AidRemoved,
+    CheckConfirmed,
+    FastenersRemoved,
+    JobOpened,
+    MarkMade,
+    PartRemoved,
+    PersonAdded,
+    RoadTested,
+    SecondCheckMade,
+    SignedOff,
+)
 from reassembly.job.plan import plan
 from reassembly.record.customer import Customer
 from reassembly.record.desk import Desk
@@ -56,3 +68,31 @@ def test_a_job_is_not_told_anew_into_itself(tmp_path: Path) -> None:
             append(desk.journal, list(dump(desk.journal, job)), anew=True)
         assert "here already" in str(refused.value.errors[0])
         assert list(dump(desk.journal)) == before
+
+
+def test_a_signed_job_whose_people_nobody_here_knows_is_not_opened_again_without_a_word(tmp_path: Path) -> None:
+    with Desk.open(tmp_path / "theirs", who="ann") as theirs:
+        for person in ("ann", "ben"):
+            theirs.say(PersonAdded(person=person))
+        job = theirs.open_new(JobOpened(vehicle="Kestrel"))
+        theirs.say(PartRemoved(part="pan", name="pan"))
+        theirs.say(FastenersRemoved(part="pan", count=4, safety_critical=True))
+        theirs.say(RoadTested(when="after", felt="quiet"))
+        for check in plan(theirs.job()).open:
+            with theirs.in_the_name_of("ben" if check.way == "second" else "ann"):
+                theirs.say(
+                    SecondCheckMade(check=check.key) if check.way == "second" else CheckConfirmed(check=check.key)
+                )
+        assert theirs.sign_off()
+        lines = list(dump(theirs.journal, job))
+    with Desk.open(tmp_path / "ours", who="joss") as ours:
+        ours.say(PersonAdded(person="joss"))
+        before = list(dump(ours.journal))
+        with pytest.raises(LinesRefused) as refused:
+            append(ours.journal, lines, anew=True)
+        assert "ann and ben are not known here: add them, then append." in str(refused.value.errors[0])
+        assert list(dump(ours.journal)) == before
+        for person in ("ann", "ben"):
+            ours.say(PersonAdded(person=person))
+        append(ours.journal, lines, anew=True)
+        assert ours.jobs()[0].signed_off
