@@ -131,9 +131,9 @@ _COUNT, _WHAT, _AFTER = r"(?P<count>\d{1,3})", rf"(?:(?P<what>{_KINDS}) )", rf"(
 _NEWS = r"(?:renew(?:ed)?|new)"
 _SEEN = rf"(?:seen )?from (?:the )?(?P<side>{SEEN})"
 _AT = rf"(?:at |in )?(?P<place>{PLACE})(?: (?:r|radius) ?(?P<radius>{NUMBER} ?(?:mm|cm|in)))?(?: {_SEEN})?"
-_DRIVE = rf"(?:internal |external )?(?:hex|square|splined?|hexalobular) ?{NUMBER}|[te]\d{{1,2}}|\d{{1,2}} ?af"
+_DRIVE = rf"(?:internal |external )?(?:hex|square|splined?) ?{NUMBER}|[te]\d{{1,2}}|\d{{1,2}} ?af"
 _STAR = (
-    r"(?P<outside>external |outside )?(?:internal )?(?:torx|star|six[- ]?lobed?)"
+    r"(?P<outside>external |outside )?(?:internal )?(?:star|hexalobular|six[- ]?lobed?)"
     r"(?: (?P<letter>[te])?(?P<size>\d{1,2})|$)"
 )
 SAME = r"same (?P<what>(?:bolts|nuts|screws|fasteners)(?: and torque)?|torque)"
@@ -160,7 +160,7 @@ _FIRM: tuple[tuple[str, Callable[[re.Match[str]], m.Meaning]], ...] = (
         lambda found: m.Drive(found[0]),
     ),
     (_STAR, _star),
-    (r"(?P<letter>[te])(?P<size>\d{1,2}) (?:torx|star)", _star),
+    (r"(?P<letter>[te])(?P<size>\d{1,2}) star", _star),
     (r"safety(?:[- ]critical)?|second check", lambda _: m.SafetyCritical()),
     (rf"{_NEWS} {KIND}s|{KIND}s {_NEWS}|renew(?:ed)?", lambda _: m.Renewed()),
     (rf"{SAME}(?: as (?:the )?last(?: one| part)?)?", _same),
