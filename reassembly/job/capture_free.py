@@ -236,7 +236,7 @@ _HINTS: tuple[tuple[re.Pattern[str], str], ...] = tuple(
             rf"{NUMBER} ?[-/] ?{NUMBER} ?\S+",
             "one value and its unit: two stages are typed 25+30 Nm, a range goes into a note",
         ),
-        (r"[a-z]+ ?[te]?\d{1,2}|[te]\d{1,2} [a-z]+", "of what? Say T30 for a star drive (E10 outside), hex 13 for a hexagon"),
+        (r"[a-z]+ ?[te]?\d{1,2}", "of what? Say T30 for a star drive (E10 outside), hex 13 for a hexagon"),
         (r"cross(?:wise|ing)?", "type the layout, such as circle, or order 1 3 2 4"),
         (r"(?:before|after|drained|filled)\b.*", "that has a form of its own"),
         (r"tooth|teeth", "which of how many? Type tooth 3 of 27"),
