@@ -77,7 +77,7 @@ def covers(module: str, check: Check) -> bool:
 
 def against(check: Check, answer: Entry[Any], every: Mapping[str, Part], heard: Heard) -> str:
     """Why a second check, or the acceptance of an exception, does not count; empty where it does."""
-    work = tuple(work_on(check, every, heard)) if check.safety else ()
+    work = tuple(work_on(check, every, heard, whole=True)) if check.safety else ()
     match answer.fact:
         case said.SecondCheckMade() if check.way == "second" and work:
             if any(answer.order < e.order for e in work):
@@ -112,15 +112,22 @@ def _doubt(told: str, person: str, work: Iterable[Entry[Any]], people: People, s
     return ""
 
 
-def work_on(check: Check, every: Mapping[str, Part], heard: Heard) -> Iterator[Entry[Any]]:
-    """Who did the work that a second person looks at: whatever started or tightened this set since it came off."""
+def work_on(check: Check, every: Mapping[str, Part], heard: Heard, *, whole: bool = False) -> Iterator[Entry[Any]]:
+    """Who did the work that a second person looks at: whatever started or tightened this set since it came off.
+
+    The `whole` work is also what was done under the same name before the set was told again, or is done after it.
+    """
     part = part_in(every, check.part)
     removed = check.asked_by
     if isinstance(removed.fact, said.TorqueSpecified):
         fasteners = part.fasteners(removed.fact.fasteners)
         removed = next((e for e in part.said(said.FastenersRemoved) if e.fact is fasteners), removed)
-    specified = [e for e in part.said(said.TorqueSpecified) if fits(e.fact, removed.fact, part)]
-    keys = [f"{removed.id}.{slug}" for slug in ("started", "tight")]
+    told = [removed]
+    if whole:
+        name = fold(removed.fact.fasteners)
+        told += [e for e in part.said(said.FastenersRemoved) if fold(e.fact.fasteners) == name and e is not removed]
+    specified = [e for e in part.said(said.TorqueSpecified) if any(fits(e.fact, each.fact, part) for each in told)]
+    keys = [f"{each.id}.{slug}" for each in told for slug in ("started", "tight")]
     keys += [f"{e.id}.stage{n}" for e in specified for n in range(1, len(e.fact.stages) + 1)]
     answered = (e for key in keys for e in heard.answers.get(key, ()) if isinstance(e.fact, said.CheckConfirmed))
     tight = (e for spec in specified for e in heard.tightened.get(spec.id, ()))

@@ -3,7 +3,7 @@ sharing with the program. Gives the key of every check and whether it is open, c
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import TYPE_CHECKING, Any
 
@@ -222,7 +222,7 @@ def state_of(asked: Asked, story: list[Entry[Any]], known: Known) -> str:
         if isinstance(e.fact, ExceptionAccepted) and e.fact.check == asked.key:
             by = e.fact.accepted_by
             named = by.strip() != "" and e.fact.reason.strip() != "" and (known == () or person(by, known) is not None)
-            others = [e.who, *(w.who for w in work_on(asked, story))] if asked.safety else []
+            others = [e.who, *(w.who for w in whole_work(asked, story))] if asked.safety else []
             if named and all(two_people(by, other, known) for other in others):
                 state = "excepted"
         elif confirms(e, asked, later, story, known):
@@ -253,9 +253,10 @@ def confirms(e: Entry[Any], asked: Asked, later: list[Entry[Any]], story: list[E
         case "settle", _:
             return False
         case "second", SecondCheckMade(check=key):
-            work = work_on(asked, story)
+            work = whole_work(asked, story)
             by_others = all(two_people(w.who, e.who, known) for w in work)
-            return key == asked.key and work != [] and by_others and not any(w in after(e, story) for w in work)
+            done = work_on(asked, story) != []
+            return key == asked.key and done and by_others and not any(w in after(e, story) for w in work)
         case "second", _:
             return False
         case "aid", AidRemoved(aid=aid) if aid == asked.by.id:
@@ -362,6 +363,18 @@ def work_on(asked: Asked, story: list[Entry[Any]]) -> list[Entry[Any]]:
     if not off and asked.part:  # only spoken of: from the first word about it
         about = next(e for e in story if asked.part in parts_named(e))
         work = [w for w in work if w in after(about, story)]
+    return work
+
+
+def whole_work(asked: Asked, story: list[Entry[Any]]) -> list[Entry[Any]]:
+    """Whatever was done under the name of this set, however often the set was told."""
+    by = asked.by
+    if isinstance(by.fact, TorqueSpecified):
+        by = set_of(by, story) or by
+    work = work_on(asked, story)
+    for e in story:
+        if isinstance(e.fact, FastenersRemoved) and e.fact.part == by.fact.part != "":
+            work = work + (work_on(replace(asked, by=e), story) if alike(e.fact.fasteners, by.fact.fasteners) else [])
     return work
 
 

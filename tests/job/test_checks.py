@@ -190,6 +190,17 @@ SECOND_CHECKS: dict[str, tuple[list[tuple[object, str]], str]] = {
 }
 
 
+def test_whoever_worked_on_a_set_before_it_was_told_again_makes_no_second_check_of_it() -> None:
+    history = shaft()
+    history.say(CONFIRM(check="A.2.started"), "ben")
+    history.say(SET)
+    history.say(TIGHT, "ann")
+    history.say(SECOND(check="A.5.second"), "ben")
+    assert found(history.entries)["A.5.second"].state == "open"
+    history.say(SECOND(check="A.5.second"), "carl")
+    assert found(history.entries)["A.5.second"].state == "confirmed"
+
+
 @pytest.mark.parametrize(("story", "state"), SECOND_CHECKS.values(), ids=SECOND_CHECKS.keys())
 def test_a_second_check_is_made_by_a_different_person_after_the_work(story: list[Any], state: str) -> None:
     history = shaft()
