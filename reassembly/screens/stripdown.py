@@ -138,7 +138,9 @@ class StripdownScreen(Frame):
         else:
             offer, part = self._offer(), self._current()
             adds = f"+ or F3 adds to: {part.name}" if part else "name the first part and press Enter; F5 shows how"
-            told = [adds, *([f"{offer_in_words(offer)}   Tab takes it, F7 not this time"] if offer else [])]
+            told = [adds]
+            if offer:
+                told += [f"{offer_in_words(offer)}   Tab takes it, F7 not this time", *offer.mind]
         beside = some_of(told, BESIDE, self.app.size.width - 2)
         self.query_one("#beside", Static).update(shown("\n".join(beside)))
 

@@ -338,3 +338,16 @@ async def test_a_refusal_goes_when_the_line_is_corrected(three: Desk) -> None:
         )
         await bench.press("backspace")
         assert bench.answer() == ""
+
+
+async def test_what_was_stuck_last_time_is_said_before_it_is_taken_off_again(desk: Desk) -> None:
+    desk.open_new(said.JobOpened(vehicle="Kestrel van", registration="7RB 220", order="398"))
+    desk.say(said.PartRemoved(part="flange", name="rear flange"))
+    desk.say(said.PartStuck(part="flange", freed="heat"))
+    desk.open_new(said.JobOpened(vehicle="Kestrel van", registration="4TN 881", order="412"))
+    async with at_bench(desk) as bench:
+        await bench.press("enter", "s")
+        assert "rear flange Tab takes it" in bench.painted_on("#beside")
+        assert "was stuck last time: freed by heat" in bench.painted_on("#beside")
+        await bench.press("f7")
+        assert "stuck" not in bench.painted_on("#beside")
