@@ -140,6 +140,7 @@ def called(fact: PartRemoved) -> str:
     return name if not side or side.casefold() in name.casefold() else f"{name}, {side}"
 
 
+@asked_again
 def parts(job: Job) -> dict[str, Part]:
     """Every part that came off or is spoken of, by its id, in the order it was first mentioned."""
     about: dict[str, list[Entry[Any]]] = {}

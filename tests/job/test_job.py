@@ -154,3 +154,13 @@ def test_an_entry_is_found_while_it_stands() -> None:
 
 def test_a_code_is_compared_in_any_case_with_or_without_spaces() -> None:
     assert bag_code("bcdfg hjkln") == "BCDFGHJKLN"
+
+
+def test_the_parts_of_one_job_are_sorted_out_once() -> None:
+    history = History()
+    for n in range(3):
+        history.say(said.PartRemoved(part=f"p{n}", name=f"part {n}"))
+    job = Job.of(history.entries)
+    assert parts(job) is parts(job)
+    history.say(said.PartRemoved(part="p3", name="part 3"))
+    assert list(parts(Job.of(history.entries))) == ["p0", "p1", "p2", "p3"]
