@@ -363,7 +363,7 @@ def test_two_terminals_see_each_other(tmp_path: Path) -> None:
 
 def test_the_desk_refuses_in_words_what_nobody_can_answer_for(tmp_path: Path) -> None:
     with desk_in(tmp_path, who="") as desk:
-        with pytest.raises(Refused, match="say who you are"):
+        with pytest.raises(Refused, match="Nobody is at the bench"):
             desk.say(BenchNamed(name="by the window"))
         desk.who = "ann"
         with pytest.raises(Refused, match="No job is open"):
