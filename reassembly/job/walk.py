@@ -38,13 +38,14 @@ def put_off(job: Job) -> dict[str, Entry[CheckPutOff]]:
 
 def next_check(refit: Plan, part: str, put_off: Collection[str] = ()) -> Check | None:
     """The first check of a step that can be confirmed now and was not put off. What bears weight may be said to be out
-    once its own part is tight, and comes up by itself when all parts are back."""
+    once its own part is tight, and fluid may be filled; both come up by themselves when all parts are back."""
     step = refit.step(part)
     if step is not None and step.done:
         return None
     still = (c for c in checks_of(refit, part) if c.open and c.key not in put_off and not (step and held_up(c, step)))
-    stays = part == LAST and bool(not_back(refit))
-    return next((c for c in still if not first(c, refit) and not (stays and c.turn == Turn.LOWER)), None)
+    if part == LAST and not_back(refit):
+        still = (c for c in still if c.turn != Turn.LOWER and c.way != "fill")
+    return next((c for c in still if not first(c, refit)), None)
 
 
 def next_step(refit: Plan, part: str, put_off: Collection[str] = ()) -> str | None:

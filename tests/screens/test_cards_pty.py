@@ -59,6 +59,15 @@ class Scanner:
         checks = step.checks if step else self.refit.last
         return next((c for c in checks if asked and c.open and capitals(c.wording).startswith(asked)), None)
 
+    def moved_on(self) -> bool:
+        """Whether the screen had moved on by itself, so that the first card said nothing yet."""
+        return "\n NOW " in self.terminal.painted()
+
+    def taken(self, check: Check) -> bool:
+        """Whether it is kept, or more is asked on another screen."""
+        now = self.refit.check(check.key)
+        return (now is not None and not now.open) or "REFIT" not in self.terminal.painted().splitlines()[0]
+
     def tighten(self) -> None:
         """Position by position, stage by stage."""
         while "TIGHTEN" in self.terminal.painted().splitlines()[0]:
@@ -79,7 +88,12 @@ class Scanner:
                 self.cards("tighten")
                 self.tighten()
             case way:
-                self.cards(*ANSWERS.get(way, ("confirm",)))
+                once, *more = ANSWERS.get(way, ("confirm",))
+                self.cards(once)
+                self.terminal.until(lambda: self.moved_on() or self.taken(check), f"{once} came to nothing")
+                if self.moved_on():
+                    self.cards(once)
+                self.cards(*more)
         self.terminal.until(lambda: not self.refit.check(check.key).open, f"{check.wording} is still open")  # type: ignore[union-attr]
 
     def put_back(self, until: Callable[[Check], bool], badge: str) -> None:
