@@ -162,7 +162,9 @@ def _space(check: Check, job: Job, who: str) -> Iterator[str]:
             yield "Space shows the joint"
         case "deal":
             yield "Space asks what was done, or why it may stand"
-        case "receive" | "level" | "drive" | "read":
+        case "receive":
+            yield "Space asks for the number on the packet"
+        case "level" | "drive" | "read":
             yield "Space asks what was found"
         case "settle":
             yield "Space shows both sides"

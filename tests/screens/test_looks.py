@@ -12,6 +12,7 @@ import time
 from datetime import UTC, datetime
 from importlib.metadata import version
 from pathlib import Path
+from types import SimpleNamespace
 from typing import TYPE_CHECKING, NamedTuple
 
 import pytest
@@ -19,7 +20,7 @@ import pytest
 from reassembly.job import entries as said
 from reassembly.job.bag import bags
 from reassembly.job.plan import plan
-from reassembly.record import settings
+from reassembly.record import settings, writing
 from reassembly.record.demo.build import Jobs, build
 from reassembly.record.desk import Desk
 from reassembly.record.printing import new_code
@@ -61,7 +62,7 @@ def built(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[Path, Jobs
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("TZ", "UTC")
         time.tzset()
-        patch.setattr(secrets, "choice", lambda free: "KD" if "KD" in free else free[0])
+        patch.setattr(writing, "secrets", SimpleNamespace(choice=lambda free: free[0]))
         patch.setattr(secrets, "token_hex", lambda count: "5a" * count)
         folder = tmp_path_factory.mktemp("looks") / "shop"
         yield folder, build(folder, NOW)

@@ -6,6 +6,7 @@ no key and is counted by itself.
 
 from __future__ import annotations
 
+from itertools import count
 from typing import TYPE_CHECKING, NamedTuple
 
 from labels.code import Kind, make
@@ -119,6 +120,7 @@ async def refit(desk: Desk) -> Refit:
     order = [step.part.id for step in plan(desk.job()).steps]
     bags = {part: entry.fact.bag for entry in desk.job().said(said.BagPacked) for part in entry.fact.parts}
     async with at_bench(desk) as bench:
+        bench.app.clock = count(0.0, 2.0).__next__  # no two scans within a second
         await bench.press("enter", "r")
         hands = Hands(bench)
         for part in order:
@@ -128,8 +130,10 @@ async def refit(desk: Desk) -> Refit:
             while bench.on() in {"TightenScreen", "PickScreen"}:
                 if bench.on() == "PickScreen":
                     await hands.scan(CARD["2"])  # no wrench of this bench is in the rack: asked once a joint
-                else:
-                    await hands.press("y" if "LAST ONE: y says" in bench.painted() else "space")
+                elif "LAST ONE: y says" in bench.painted():
+                    await hands.press("y")
+                else:  # of a plug nobody said how many there are
+                    await hands.press("space" if "position" in bench.painted() else "a")
             step = plan(desk.job()).step(part)
             assert step is not None
             if any(check.way == "second" and check.open for check in step.checks):
