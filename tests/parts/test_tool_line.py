@@ -95,6 +95,7 @@ async def test_a_tool_on_the_line_tightens_the_position_on_display_with_the_wren
 ) -> None:
     with new_desk(tmp_path) as desk:
         desk.say(said.WrenchAdded(wrench="T7", low="5 N.m", high="100 N.m"))
+        desk.say(said.WrenchCalibrated(wrench="T7", on="2020-01-01", until="2999-01-01"))
         job = desk.open_new(said.JobOpened(vehicle="Kestrel van"))
         desk.say(said.PartRemoved(part="pan", name="pan"))
         desk.say(said.FastenersRemoved(part="pan", count=2))
