@@ -56,6 +56,8 @@ async def test_from_check_in_to_sign_off(desk: Desk) -> None:
             match bench.on():
                 case "TightenScreen":
                     await touch(bench, "TIGHT")
+                case "PickScreen":
+                    await touch(bench, "the wrench is not in the rack")
                 case "FormScreen":
                     if "ROAD TEST" in bench.painted():
                         await touch(bench, " gone  ")
