@@ -23,7 +23,7 @@ from reassembly.job.doubt import (
     said_now,
 )
 from reassembly.job.job import bag_code, fold
-from reassembly.job.places import counted_from
+from reassembly.job.places import HOLE, counted_from
 from reassembly.job.reckoning_of_places import circle_of
 from reassembly.job.refit_order import clash_if_said
 from reassembly.job.wording import several
@@ -40,7 +40,6 @@ if TYPE_CHECKING:
 _THREADLESS = {"clip", "hose clip", "rivet", "split pin", "pin", "clamp", "hose clamp", "strap"}
 _BARE = re.compile(r"[\d.,' ]*\d[\d.,' ]*", re.ASCII)
 _MILES = re.compile(r"\d\s*mi(?:les?)?\b", re.IGNORECASE)
-_HOLE = re.compile(r"(?:hole|bolt|position)\s*(\d+)(?:\s*(?:of|/)\s*(\d+))?", re.IGNORECASE | re.ASCII)
 
 
 @doubtful.register(said.CustomerNamed)
@@ -218,7 +217,7 @@ def mark(fact: said.MarkMade, seen: Seen) -> Iterator[Doubt]:
         )
     elif fact.marked_tooth:
         yield from _counted_from_a_side(fact, f"tooth {fact.marked_tooth}")
-    elif found := _HOLE.search(f"{fact.mark}, {fact.to}, {fact.note}"):
+    elif found := HOLE.search(f"{fact.mark}, {fact.to}, {fact.note}"):
         yield from _counted_from_a_side(fact, f"hole {found[1]}", circle_of(seen.parts[fact.part])[1])
 
 
@@ -234,9 +233,9 @@ def _counted_from_a_side(
 def balance_weight(fact: said.WeightFound, seen: Seen) -> Iterator[Doubt]:
     yield from measured("mass", fact.mass, "mass", seen)
     yield from measured("radius", fact.radius, "length", seen)
-    if found := _HOLE.search(fact.position):
+    if found := HOLE.search(fact.position):
         yield from _counted_from_a_side(fact, f"hole {found[1]}", circle_of(seen.parts[fact.part])[1])
-    hole = _HOLE.fullmatch(fact.position.strip())
+    hole = HOLE.fullmatch(fact.position.strip())
     if hole is None:
         return
     counts = {e.fact.count for e in seen.parts[fact.part].said(said.FastenersRemoved)}

@@ -20,6 +20,9 @@ _PUSHED = re.compile(
 _FROM = re.compile(
     r"\bfrom (?:the )?(front|rear|left|right|above|below|inboard|outboard|input end|output end)\b", re.IGNORECASE
 )
+HOLE = re.compile(r"(?:hole|bolt|position)\s*(\d+)(?:\s*(?:of|/)\s*(\d+))?", re.IGNORECASE | re.ASCII)
+"""A place told as a hole: which one, and of how many where that was said."""
+
 _ITSELF = re.compile(r"\b(?:plate|piece|magnet|washer|bolt|nut|screw|plug|pin)s?\b", re.IGNORECASE)
 
 

@@ -3,10 +3,10 @@
 # ruff: noqa: ARG001 - one signature for every kind of fact
 from __future__ import annotations
 
-import re
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from reassembly.job import entries as said
+from reassembly.job.places import HOLE
 from reassembly.job.reckon import Around, Reckoned, reckon, tried
 from reassembly.job.vehicle import AT, vehicle
 from reassembly.trade.balance import force, grade_reached, left_by_angle, left_by_holes, permissible, unbalance
@@ -23,7 +23,6 @@ if TYPE_CHECKING:
     from reassembly.trade.workings import Workings
 
 SHAFT_GRADE = 16.0  # ISO 21940-11: cardan and propeller shafts
-_HOLE = re.compile(r"(?:hole|bolt|position)\s*\d+(?:\s*(?:of|/)\s*(\d+))?", re.IGNORECASE | re.ASCII)
 _TURNED = 10.0  # degrees, an example of how far a weight without holes is put back wrongly
 
 
@@ -111,11 +110,11 @@ def _unbalance(fact: said.WeightFound) -> Workings[Any]:
 
 def holes_of(fact: said.WeightFound, part: Part) -> int:
     """Of how many holes the weight's place is one: as typed with it, else those of the part; 0 for an angle."""
-    hole = _HOLE.fullmatch(fact.position.strip())
+    hole = HOLE.fullmatch(fact.position.strip())
     if hole is None:
         return 0
     counts = [e.fact.count for e in part.said(said.FastenersRemoved)]
-    found = int(hole[1]) if hole[1] else circle_of(part)[0] or max(counts, default=0)
+    found = int(hole[2]) if hole[2] else circle_of(part)[0] or max(counts, default=0)
     return found if found > 1 else 0
 
 

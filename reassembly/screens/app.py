@@ -165,6 +165,12 @@ class ReassemblyApp(App[None]):
         if self._rings and manner in {"warn", "trouble"}:
             self.bell()
 
+    def tell(self, words: str, manner: str = "told") -> None:
+        """Answer what no key on the screen asked for, and show it there at once."""
+        self.answer(words, manner)
+        if isinstance(self.screen, Frame):
+            self.screen.show_answer()
+
     def _forget_answer(self) -> None:
         if self.answered.manner != "trouble":  # nothing was kept: that stands wherever one goes
             self.answered = Answered("")
@@ -212,9 +218,7 @@ class ReassemblyApp(App[None]):
         what = (
             "perhaps one of our labels, misread: scan it again" if ours else "NOT ONE OF OUR LABELS, or keys read late"
         )
-        self.answer(f"{what}: {safe(text)} stands in the line and is not said", "warn")
-        if isinstance(self.screen, Frame):
-            self.screen.show_answer()
+        self.tell(f"{what}: {safe(text)} stands in the line and is not said", "warn")
 
     async def run_action(
         self,
@@ -229,9 +233,7 @@ class ReassemblyApp(App[None]):
         try:
             return await super().run_action(action, default_namespace, namespaces)
         except Trouble as trouble:
-            self.answer(str(trouble), "trouble")
-            if isinstance(self.screen, Frame):
-                self.screen.show_answer()
+            self.tell(str(trouble), "trouble")
             return True
         finally:
             if frame:
@@ -370,12 +372,7 @@ class ReassemblyApp(App[None]):
         self.call_later(self.measured, line)
 
     def _tool_failed(self, why: str) -> None:
-        self.call_later(self._tell_of_tool, why)
-
-    def _tell_of_tool(self, why: str) -> None:
-        self.answer(why, "warn")
-        if isinstance(self.screen, Frame):
-            self.screen.show_answer()
+        self.call_later(self.tell, why, "warn")
 
     def _twice(self, text: str) -> bool:
         """Whether the same came a moment ago: a scanner held on a card reads it again, a tool's key bounces."""

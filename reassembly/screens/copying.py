@@ -7,7 +7,6 @@ from contextlib import suppress
 from typing import TYPE_CHECKING
 
 from reassembly.record.trouble import Trouble
-from reassembly.screens.frame import Frame
 
 if TYPE_CHECKING:
     from reassembly.record.beside import Beside
@@ -55,9 +54,7 @@ class Copying:
     def _follow(self, beside: Beside) -> None:
         """Look often while something goes on, and seldom when nothing does."""
         for sentence in beside.news():
-            self._app.answer(sentence, "trouble")
-            if isinstance(self._app.screen, Frame):
-                self._app.screen.show_answer()
+            self._app.tell(sentence, "trouble")
         if self._next:
             self._next.cancel()
         later, what = (LOOK, self._follow) if beside.busy else (DUE, self._look)

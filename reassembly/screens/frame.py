@@ -42,6 +42,7 @@ class Way(NamedTuple):
 
 
 TALL = 20
+"""Rows, below which a screen keeps to what is needed most: no list of checks, one line where there are several."""
 _IN_A_LIST = {"confirm": "action_select", "next": "action_cursor_down", "back": "action_cursor_up"}
 
 

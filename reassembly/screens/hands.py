@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any
 
 from textual.binding import Binding
@@ -16,7 +17,7 @@ from reassembly.record.trouble import Trouble
 from reassembly.screens.frame import Frame
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable, Iterator, Sequence
 
     from reassembly.job.doubt import Doubt
     from reassembly.job.entries import Entry, Fact
@@ -52,40 +53,44 @@ class HandsScreen(Frame):
     def on_resize(self) -> None:
         self.refresh_all()
 
-    def say(self, fact: Fact, kept: str = "") -> Entry[Any] | None:
+    @contextmanager
+    def _said_here(self) -> Iterator[None]:
         self._own = True
         try:
-            return super().say(fact, kept)
+            yield
         finally:
             self._own = False
 
+    def say(self, fact: Fact, kept: str = "") -> Entry[Any] | None:
+        with self._said_here():
+            return super().say(fact, kept)
+
     def say_all(self, facts: Sequence[Fact], kept: str, details: Customer | None = None) -> bool:
-        self._own = True
-        try:
+        with self._said_here():
             return super().say_all(facts, kept, details)
-        finally:
-            self._own = False
 
     def came_back(self) -> None:
         """From a screen on which something may have been said of what is on display."""
-        self._own = True
-        self.refresh_all()
-        self._own = False
+        with self._said_here():
+            self.refresh_all()
 
     def doubts(self, fact: Fact) -> list[Doubt]:
         return doubts(fact, self.job, self.desk.shop(), who=self.desk.who, today=self.desk.today)
 
-    def say_unless_refused(self, fact: Fact, kept: str = "", hint: str = "") -> Entry[Any] | None:
-        """Say it, unless there is a reason not to: then the reason stands on the answer line, with the hint."""
+    def refuses(self, facts: Iterable[Fact], hint: str = "") -> bool:
+        """Whether there is a reason not to say one of these: it then stands on the answer line, with the hint."""
         try:
-            refused = next((doubt for doubt in self.doubts(fact) if doubt.refuses), None)
+            refused = next((doubt for fact in facts for doubt in self.doubts(fact) if doubt.refuses), None)
         except Trouble as trouble:
             self.answer(str(trouble), "trouble")
-            return None
+            return True
         if refused:
             self.answer(f"{refused.sentence}{hint}", "warn")
-            return None
-        return self.say(fact, kept)
+        return refused is not None
+
+    def say_unless_refused(self, fact: Fact, kept: str = "", hint: str = "") -> Entry[Any] | None:
+        """Say it, unless there is a reason not to."""
+        return None if self.refuses([fact], hint) else self.say(fact, kept)
 
     def undo(self, several: Iterable[Entry[Any]]) -> None:
         """Strike out the last of these entries, and with it what the same key said."""

@@ -13,7 +13,7 @@ from reassembly.job.asks import two_groups
 from reassembly.job.bag import bags, never_seen
 from reassembly.job.standing import Line, standing
 from reassembly.record.erasing import customer_told
-from reassembly.screens.frame import Frame
+from reassembly.screens.frame import TALL, Frame
 from reassembly.screens.lists import Lines
 from reassembly.screens.record import came_back
 from reassembly.screens.text import cut, dated, safe, shown
@@ -26,7 +26,6 @@ if TYPE_CHECKING:
     from reassembly.job.job import Job
     from reassembly.job.reckon import Reckoned
 
-LOW = 20  # rows, below which a line has one row
 _WHOLE = {"next", "mind"}  # what somebody acts on has a second row even there
 _SAID_AT = {"stands", "last"}  # what names a time
 _ABOUT = 10  # cells
@@ -67,7 +66,7 @@ class JobScreen(Frame):
 
     def _stands(self) -> Iterator[str]:
         job, width = self.job, self.app.size.width - 2
-        low = self.app.size.height < LOW
+        low = self.app.size.height < TALL
         for line in standing(job):
             told = line._replace(words=dated(line.words)) if line.about in _SAID_AT else line
             yield from _rows(told, width, 1 if low and line.about not in _WHOLE else 2)

@@ -81,7 +81,7 @@ class FindKeyScreen(Frame):
         self.dismiss(self._keys[int(line.id or 0)][2])
 
 
-class Told(VerticalScroll):
+class Scrolled(VerticalScroll):
     """Tells its screen how far it was scrolled."""
 
     def watch_scroll_y(self, old_value: float, new_value: float) -> None:
@@ -118,7 +118,7 @@ class KeysScreen(Frame):
         self._about = " ".join(sentence for sentence in sentences if not sentence.startswith("Returns "))
 
     def body(self) -> ComposeResult:
-        with Told(id="told"):
+        with Scrolled(id="told"):
             yield Static(shown("\n".join(["", f"  {self._about}", "", *self._lines])), markup=False)
         yield Static(id="more", markup=False)
 

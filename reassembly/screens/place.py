@@ -109,9 +109,7 @@ class Returning:
             if self._app.answered.manner == "trouble":  # that nothing was kept matters more
                 return
             self._troubled = True
-            self._app.answer(f"What is half typed would not outlive a power cut now. {trouble}", "warn")
-            if isinstance(self._app.screen, Frame):
-                self._app.screen.show_answer()
+            self._app.tell(f"What is half typed would not outlive a power cut now. {trouble}", "warn")
         if trouble is None and self._place() != place:
             self.changed()
 

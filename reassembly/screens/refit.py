@@ -33,6 +33,7 @@ from reassembly.screens.banner import LETTERS, Banner
 from reassembly.screens.drawing import DrawingView, cells_for
 from reassembly.screens.exception import except_check
 from reassembly.screens.form import FormScreen
+from reassembly.screens.frame import TALL
 from reassembly.screens.hands import HandsScreen
 from reassembly.screens.lists import Lines
 from reassembly.screens.packing import note_seen
@@ -69,7 +70,6 @@ if TYPE_CHECKING:
     from reassembly.record.customer import Customer
 
 
-LOW = 20  # rows, below which the list of checks has no room
 ROOMY = 24  # rows, from which a consequence has a row of its own
 OTHER_ROWS = 13  # those above and below the list and the answer to a scan
 
@@ -180,7 +180,7 @@ class RefitScreen(HandsScreen):
         self.query_one("#shelf", Told).update(shown(where))
         warned = cautions(job, part) if step else job_cautions(job)
         answered = self.query_one(Banner).answer is not None
-        ready = have_ready(step, width - 2) if self.app.size.height >= LOW and not answered else ""
+        ready = have_ready(step, width - 2) if self.app.size.height >= TALL and not answered else ""
         under = [*under_name(step, refit), *([ready] if ready else []), *(f"! {each}" for each in warned[:1])]
         told = (shown(line, "bold $text-warning" if line.startswith("!") else "") for line in under)
         self.query_one("#under", Told).update(Content("\n").join(told))
@@ -191,7 +191,7 @@ class RefitScreen(HandsScreen):
                 lines[1] += f"; {computed(slip)}"  # on a row of its own it could fall off a small panel
             else:
                 lines.append(f"  {computed(slip)}")
-        if self.app.size.height < LOW:
+        if self.app.size.height < TALL:
             lines += instead_of_list(checks, self._key)
         drawn = drawing(check, job, self._turned == self._key) if check else None
         beside = cells_for(drawn, self.app.size, under, lines)
@@ -533,7 +533,7 @@ class RefitScreen(HandsScreen):
         """Smaller letters for FIT NOW where the large ones would hide what y says of the step."""
         height, refit = self.app.size.height, plan(self.job)
         step = refit.step(found.part)
-        if found.kind != "fit now" or step is None or height < LOW:
+        if found.kind != "fit now" or step is None or height < TALL:
             return LETTERS
         rows = [step.checks.index(check) for check in together(refit, found.part, self._put_off)]
         return LETTERS if max(rows, default=0) < height - OTHER_ROWS - LETTERS else LETTERS // 2

@@ -17,6 +17,7 @@ from reassembly.job.together import together
 from reassembly.job.walk import put_off
 from reassembly.job.wrenches import to_be_asked, unsuitable
 from reassembly.screens.bignumbers import BigNumbers, Number, position_of, value_of
+from reassembly.screens.frame import TALL
 from reassembly.screens.hands import ANOTHER, HandsScreen
 from reassembly.screens.joint import JointView, legend, marks
 from reassembly.screens.pick import PickScreen
@@ -38,7 +39,6 @@ if TYPE_CHECKING:
     from reassembly.job.tightening import StageAsked
     from reassembly.trade.measured import Measured
 
-LOW = 20  # rows, below which one line is left for what is told
 WITH_A_WRENCH = {"torque", "check pass"}
 MEASURED = {*WITH_A_WRENCH, "angle"}
 ALL_THE_SAME = "tightened with it all the same"
@@ -312,7 +312,7 @@ class TightenScreen(HandsScreen):
 
     def _room(self) -> int:
         """Rows beside what speaks against it."""
-        return 1 if self.app.size.height < LOW else 2
+        return 1 if self.app.size.height < TALL else 2
 
     def action_stage(self) -> None:
         """Which stage is under way, for whoever scans the card again."""

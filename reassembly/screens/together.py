@@ -21,9 +21,7 @@ if TYPE_CHECKING:
 def say_together(screen: HandsScreen, several: Sequence[Check]) -> bool:
     """Say each of them, all or none; False, with the reason on the answer line, for none."""
     facts = [saying(check) for check in several]
-    refused = next((doubt for fact in facts for doubt in screen.doubts(fact) if doubt.refuses), None)
-    if refused:
-        screen.answer(refused.sentence, "warn")
+    if screen.refuses(facts):
         return False
     told = several[0].wording if len(several) == 1 else many(len(several), "check")
     if not screen.say_all(facts, f"{told}; u takes {'it' if len(several) == 1 else 'them'} back"):

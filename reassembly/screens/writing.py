@@ -7,7 +7,6 @@ from time import monotonic
 from typing import TYPE_CHECKING
 
 from reassembly.record.trouble import Trouble
-from reassembly.screens.frame import Frame
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -31,7 +30,7 @@ class Writing:
     def begin(self, path: Path, write: Callable[[], object]) -> None:
         """`write` runs in a thread and may use no desk: what it needs was read before."""
         if self._path is not None:
-            self._tell(f"{self._path.name} is being written still: wait for it, then ask again", "warn")
+            self._app.tell(f"{self._path.name} is being written still: wait for it, then ask again", "warn")
             return
         self._path, self._began = path, monotonic()
         self._next = get_running_loop().call_later(TELL, self._still)
@@ -44,7 +43,7 @@ class Writing:
     def _still(self) -> None:
         if self._path is not None:
             seconds = round(monotonic() - self._began)
-            self._tell(
+            self._app.tell(
                 f"writing {self._path.name}: {f'{seconds} s so far, ' if seconds else ''}go on meanwhile", "told"
             )
             self._next = get_running_loop().call_later(1.0, self._still)
@@ -53,13 +52,8 @@ class Writing:
         path, self._path = self._path, None
         self.stop()
         if isinstance(found, Trouble):
-            self._tell(str(found), "trouble")
+            self._app.tell(str(found), "trouble")
         elif isinstance(found, Exception):
             raise found
         else:
-            self._tell(f"written: {path}", "kept")
-
-    def _tell(self, words: str, manner: str) -> None:
-        self._app.answer(words, manner)
-        if isinstance(self._app.screen, Frame):
-            self._app.screen.show_answer()
+            self._app.tell(f"written: {path}", "kept")
