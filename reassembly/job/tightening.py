@@ -49,9 +49,13 @@ class Tightened(NamedTuple):
     complete: bool
 
     @property
+    def entries(self) -> tuple[Entry[StageTightened], ...]:
+        """What was said of it, position by position and at once."""
+        return (*self.positions.values(), *([self.whole] if self.whole else []))
+
+    @property
     def last(self) -> Entry[StageTightened] | None:
-        every = [*self.positions.values(), *([self.whole] if self.whole else [])]
-        return max(every, key=lambda e: e.order, default=None)
+        return max(self.entries, key=lambda e: e.order, default=None)
 
 
 def fits(specified: TorqueSpecified, fasteners: FastenersRemoved, part: Part) -> bool:

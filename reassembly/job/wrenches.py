@@ -112,7 +112,7 @@ def distrusted(check: Check, job: Job, shop: Shop) -> str:
     stage = stages_of(specified.fact, part)[stage_number(check.key) - 1]
     done = tightened(job, specified, stage, counts_after(specified, part))
     told: dict[str, None] = {}
-    for entry in (*done.positions.values(), *([done.whole] if done.whole else [])):
+    for entry in done.entries:
         if entry.fact.wrench:
             several = [each.grave for each in _against_the_one_used(entry, stage, job, shop) if each.grave]
             told |= {f"with {entry.fact.wrench}, {', '.join(several)}": None} if several else {}

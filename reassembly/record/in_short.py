@@ -57,7 +57,7 @@ def _joints(job: Job, every: dict[str, Part], checks: Sequence[Check]) -> Iterat
         part = part_in(every, fact.part)
         asked = stages_of(fact, part)
         done = [tightened(job, entry, stage, counts_after(entry, part)) for stage in asked]
-        several = [e for each in done for e in (*each.positions.values(), *([each.whole] if each.whole else []))]
+        several = [e for each in done for e in each.entries]
         last = max(several, key=lambda e: e.order, default=None)
         yield {
             "joint": words(part.name, fact.fasteners),

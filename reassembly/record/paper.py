@@ -212,7 +212,7 @@ def _tightened(check: Check, job: Job, every: dict[str, Part]) -> Iterator[Data]
     part = part_in(every, check.part)
     stage = stages_of(check.asked_by.fact, part)[stage_number(check.key) - 1]
     done = tightened(job, check.asked_by, stage, counts_after(check.asked_by, part))
-    for entry in sorted([*done.positions.values(), *([done.whole] if done.whole else [])], key=lambda e: e.order):
+    for entry in sorted(done.entries, key=lambda e: e.order):
         fact = entry.fact
         yield {
             "position": fact.position,
