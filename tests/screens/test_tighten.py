@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import asynccontextmanager
 from typing import TYPE_CHECKING
 
 import pytest
@@ -17,6 +18,7 @@ from tests.screens.hands import FLANGE, ORDER, PAN, bench, check, confirm, opene
 from tests.screens.scanning import CARD
 
 if TYPE_CHECKING:
+    from collections.abc import AsyncIterator
     from pathlib import Path
 
     from textual.pilot import Pilot
@@ -42,6 +44,18 @@ def specification(desk: Desk, part: str = FLANGE) -> str:
 def tightened(desk: Desk) -> list[tuple[int, int | None, str]]:
     """(stage, position, wrench) in the order they were said."""
     return [(e.fact.stage, e.fact.position, e.fact.wrench) for e in desk.job().said(said.StageTightened)]
+
+
+@asynccontextmanager
+async def at_joint(
+    desk: Desk, job: str, specified: str, size: tuple[int, int] = WIDE, wrench: str = ""
+) -> AsyncIterator[Pilot[None]]:
+    """The tightening screen of a specification, with a wrench in hand or none."""
+    app = ReassemblyApp(desk)
+    app.wrench = wrench
+    async with app.run_test(size=size) as pilot:
+        await opened(pilot, TightenScreen(specified), job)
+        yield pilot
 
 
 @SIZES
@@ -91,10 +105,7 @@ async def test_a_whole_stage_at_once_is_kept_as_such(tmp_path: Path) -> None:
     with bench(tmp_path) as desk:
         story = told(desk)
         specified = started(desk)
-        app = ReassemblyApp(desk)
-        app.wrench = "T2"
-        async with app.run_test(size=SMALL) as pilot:
-            await opened(pilot, TightenScreen(specified), story.job)
+        async with at_joint(desk, story.job, specified, SMALL, wrench="T2") as pilot:
             await pilot.click("#all")
             await shows(pilot, "stage 1 done at once. Now stage 2 of 2")
             assert tightened(desk) == [(1, None, "T2")]
@@ -104,10 +115,7 @@ async def test_another_position_is_allowed_and_said_to_be_out_of_order(tmp_path:
     with bench(tmp_path) as desk:
         story = told(desk)
         specified = started(desk)
-        app = ReassemblyApp(desk)
-        app.wrench = "T2"
-        async with app.run_test(size=WIDE) as pilot:
-            await opened(pilot, TightenScreen(specified), story.job)
+        async with at_joint(desk, story.job, specified, wrench="T2") as pilot:
             await press(pilot, "4")
             await shows(pilot, ">4<")
             await press(pilot, "space")
@@ -123,10 +131,7 @@ async def test_undo_takes_back_the_last_position_with_one_key(tmp_path: Path) ->
     with bench(tmp_path) as desk:
         story = told(desk)
         specified = started(desk)
-        app = ReassemblyApp(desk)
-        app.wrench = "T2"
-        async with app.run_test(size=WIDE) as pilot:
-            await opened(pilot, TightenScreen(specified), story.job)
+        async with at_joint(desk, story.job, specified, wrench="T2") as pilot:
             await press(pilot, "space")
             await shows(pilot, "1[x]", ">3<")
             await press(pilot, "u")
@@ -203,10 +208,7 @@ async def test_the_setting_with_an_adapter_stands_in_block_figures_and_is_kept(t
     with bench(tmp_path) as desk:
         story = told(desk)
         specified = started(desk)
-        app = ReassemblyApp(desk)
-        app.wrench = "T1"
-        async with app.run_test(size=WIDE) as pilot:
-            await opened(pilot, TightenScreen(specified), story.job)
+        async with at_joint(desk, story.job, specified, wrench="T1") as pilot:
             await press(pilot, "s")
             await shows(pilot, "adapter from")
             await press(pilot, *"400 mm, 100 mm", "enter")
@@ -382,10 +384,7 @@ async def test_another_wrench_is_what_enter_and_the_first_number_choose(tmp_path
     with bench(tmp_path) as desk:
         story = told(desk)
         specified = started(desk)
-        app = ReassemblyApp(desk)
-        app.wrench = "T1"
-        async with app.run_test(size=WIDE) as pilot:
-            await opened(pilot, TightenScreen(specified), story.job)
+        async with at_joint(desk, story.job, specified, wrench="T1") as pilot:
             await press(pilot, "space", "enter")
             await shows(pilot, "Which wrench for 30 N.m?")
             await press(pilot, "escape", "a")
@@ -407,10 +406,7 @@ async def test_a_stage_out_of_range_asks_though_the_one_before_was_within(tmp_pa
         desk.say(said.WrenchAdded(wrench="T5", low="10 N.m", high="50 N.m"), "")
         desk.say(said.WrenchCalibrated(wrench="T5", on="2020-01-01", until="2999-01-01"), "")
         specified = started(desk)
-        app = ReassemblyApp(desk)
-        app.wrench = "T5"
-        async with app.run_test(size=WIDE) as pilot:
-            await opened(pilot, TightenScreen(specified), story.job)
+        async with at_joint(desk, story.job, specified, wrench="T5") as pilot:
             await press(pilot, "a")
             await shows(pilot, "stage 2 of 2: 60 N.m")
             await press(pilot, "m", *"60 N.m", "enter")
@@ -428,10 +424,7 @@ async def test_below_a_fifth_of_its_range_a_wrench_is_warned_of_and_not_asked_ab
         desk.say(said.WrenchAdded(wrench="T6", low="10 N.m", high="200 N.m"), "")
         desk.say(said.WrenchCalibrated(wrench="T6", on="2020-01-01", until="2999-01-01"), "")
         specified = started(desk)
-        app = ReassemblyApp(desk)
-        app.wrench = "T6"
-        async with app.run_test(size=WIDE) as pilot:
-            await opened(pilot, TightenScreen(specified), story.job)
+        async with at_joint(desk, story.job, specified, wrench="T6") as pilot:
             await shows(pilot, "below a fifth of its full scale")
             await press(pilot, "space")
             await shows(pilot, ">3<")
@@ -462,10 +455,7 @@ async def test_what_a_colleague_says_while_it_is_asked_is_not_said_twice(tmp_pat
         story = told(desk)
         specified = started(desk)
         other.open_job = story.job
-        app = ReassemblyApp(desk)
-        app.wrench = "T1"
-        async with app.run_test(size=WIDE) as pilot:
-            await opened(pilot, TightenScreen(specified), story.job)
+        async with at_joint(desk, story.job, specified, wrench="T1") as pilot:
             await press(pilot, "space")
             await shows(pilot, "T1 cannot be trusted here")
             other.say(said.StageTightened(specification=specified, stage=1, position=1, wrench="T2"))
