@@ -1,12 +1,15 @@
 """What every test may count on."""
 
-from collections.abc import Iterator, Sequence
-from itertools import count
+from collections.abc import Callable, Iterator, Sequence
+from functools import partial
+from itertools import chain, count
 
 import pytest
 
 from reassembly.job import checks
 from reassembly.record import writing
+
+FIGURES = "figures"
 
 
 @pytest.fixture(scope="session", autouse=True)
@@ -22,6 +25,19 @@ def no_two_benches_of_a_test_choose_one_name() -> Iterator[None]:
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(writing, "secrets", InTurn)
         yield
+
+
+@pytest.fixture
+def figures(record_property: Callable[[str, object], None]) -> Callable[[str], None]:
+    """Takes what a test measured, to be printed when all tests are done: several processes run them."""
+    return partial(record_property, FIGURES)
+
+
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
+    for report in chain.from_iterable(map(terminalreporter.getreports, ("passed", "failed"))):
+        for name, measured in report.user_properties:
+            if name == FIGURES and report.when == "call":
+                terminalreporter.write_line(f"\n{report.nodeid}\n{measured}")
 
 
 @pytest.fixture

@@ -4,9 +4,8 @@ On a bag stands the job, the number in the order of removal, and the facts in wo
 typed line gives the same facts, and Enter is one more key. Completion is not counted.
 """
 
+from collections.abc import Callable
 from typing import NamedTuple
-
-import pytest
 
 from reassembly.job import entries as said
 from reassembly.job.capture import capture
@@ -189,17 +188,14 @@ def test_the_numbers_on_the_bags_are_in_the_facts() -> None:
     assert joint.parent == "propshaft"
 
 
-def test_typing_costs_fewer_keys_than_writing(capsys: pytest.CaptureFixture[str]) -> None:
+def test_typing_costs_fewer_keys_than_writing(figures: Callable[[str], None]) -> None:
     typed = [len(line) + 1 for line, _ in PARTS]
     on_bags = [len(bag) for _, bag in PARTS]
-    with capsys.disabled():
-        print(
-            f"\n24 parts: {sum(typed)} keys typed, {sum(on_bags)} characters on bags: {sum(typed) / sum(on_bags):.2f}"
-        )
+    figures(f"24 parts: {sum(typed)} keys typed, {sum(on_bags)} characters on bags: {sum(typed) / sum(on_bags):.2f}")
     assert sum(typed) <= FIRST_TIME * sum(on_bags)
 
 
-def test_a_second_vehicle_of_the_model_costs_a_third_of_the_writing(capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_second_vehicle_of_the_model_costs_a_third_of_the_writing(figures: Callable[[str], None]) -> None:
     """Each part is taken with one key; its marks, facings, weights and aids are typed again, added with a plus."""
     first, _ = typed_in_turn()
     shop = Shop.of(())
@@ -220,6 +216,5 @@ def test_a_second_vehicle_of_the_model_costs_a_third_of_the_writing(capsys: pyte
             facts += found.facts
     assert len(offered) == 26
     on_bags = sum(len(bag.written) for bag in PARTS)
-    with capsys.disabled():
-        print(f"\nsecond job: {keys} keys, {on_bags} characters on bags: {keys / on_bags:.2f}")
+    figures(f"second job: {keys} keys, {on_bags} characters on bags: {keys / on_bags:.2f}")
     assert keys <= SECOND_JOB * on_bags

@@ -137,7 +137,7 @@ def scratch(image: Image.Image, chance: random.Random) -> Image.Image:
     return scratched
 
 
-def test_survival_table(capsys: pytest.CaptureFixture[str]) -> None:
+def test_survival_table(figures: Callable[[str], None]) -> None:
     """Dirt on the data area as measured before or better, and two symbols outlive one."""
     size = SIZES["62x29"]
     label = picture(LABEL, size, 203).convert("L")
@@ -153,20 +153,24 @@ def test_survival_table(capsys: pytest.CaptureFixture[str]) -> None:
         ]
         for title, damage in (("2 % dirt", dirt_anywhere(2)), ("a scratch of 0.3 mm", scratch))
     }
-    with capsys.disabled():
-        print(f"\nper cent of {TRIALS} labels read, 203 dpi, {DOTS} dots a module")
-        print("dirt on the data area     " + "".join(f"{share:>5} %" for share in SHARES))
-        for title, row in {
-            "version 1-M, control": control,
-            "version 1-H, one symbol": single,
-            "62x29 label, two symbols": double,
-            "measured before, 1-H": MEASURED_BEFORE,
-        }.items():
-            print(f"{title:26}" + "".join(f"{share:>7}" for share in row))
-        print("anywhere                     one look: bare, label with one, with two   a pull of the trigger: the same")
-        for title, (look, pull) in anywhere.items():
-            print(f"{title:26}" + "".join(f"{share:>12}" for share in (*look, *pull)))
-        print(f"measured before, one and two: dirt {DIRT_BEFORE}, scratch {SCRATCH_BEFORE}")
+    rows = {
+        "version 1-M, control": control,
+        "version 1-H, one symbol": single,
+        "62x29 label, two symbols": double,
+        "measured before, 1-H": MEASURED_BEFORE,
+    }
+    table = [
+        f"per cent of {TRIALS} labels read, 203 dpi, {DOTS} dots a module",
+        "dirt on the data area     " + "".join(f"{share:>5} %" for share in SHARES),
+        *(f"{title:26}" + "".join(f"{share:>7}" for share in row) for title, row in rows.items()),
+        "anywhere                     one look: bare, label with one, with two   a pull of the trigger: the same",
+        *(
+            f"{title:26}" + "".join(f"{share:>12}" for share in (*look, *pull))
+            for title, (look, pull) in anywhere.items()
+        ),
+        f"measured before, one and two: dirt {DIRT_BEFORE}, scratch {SCRATCH_BEFORE}",
+    ]
+    figures("\n".join(table))
     assert all(now >= before - noise(before) for now, before in zip(single, MEASURED_BEFORE, strict=True))
     assert all(now >= before for now, before in zip(double, MEASURED_BEFORE, strict=True))
     assert sum(control) < sum(single) <= sum(double)

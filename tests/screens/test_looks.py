@@ -238,3 +238,17 @@ def test_with_long_names_and_many_parts(snap_compare: Compare, shop: Shop, scree
 def test_with_nothing_said_yet(snap_compare: Compare, shop: Shop, screen: str) -> None:
     job = shop.desk.open_new(said.JobOpened(vehicle="Kestrel van"))
     assert looks(snap_compare, shop, WIDE, at(shop, job, screen))
+
+
+def drawn() -> Iterator[str]:
+    for test, function in globals().items():
+        for mark in getattr(function, "pytestmark", ()):
+            ids = mark.kwargs["ids"]
+            for each in map(ids, mark.args[1]) if callable(ids) else ids:
+                yield f"{test}[{each}].svg"
+
+
+def test_no_picture_is_kept_that_no_screen_is_compared_with() -> None:
+    """syrupy tells of one that is left over only where all tests run in one process."""
+    kept = Path(__file__).parent / "__snapshots__" / Path(__file__).stem
+    assert {picture.name for picture in kept.iterdir()} == set(drawn())

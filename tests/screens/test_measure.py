@@ -20,7 +20,7 @@ from tests.screens.bench import Bench, at_bench
 from tests.screens.scanning import CARD
 
 if TYPE_CHECKING:
-    import pytest
+    from collections.abc import Callable
 
     from reassembly.job.entries import Fact
     from reassembly.record.desk import Desk
@@ -146,7 +146,7 @@ async def refit(desk: Desk) -> Refit:
 
 
 async def test_a_job_through_the_screens_costs_less_than_a_marker_pen(
-    desk: Desk, capsys: pytest.CaptureFixture[str]
+    desk: Desk, figures: Callable[[str], None]
 ) -> None:
     desk.say(said.PersonAdded(person="ben", badge=BEN))
     labels = Labels()
@@ -158,7 +158,7 @@ async def test_a_job_through_the_screens_costs_less_than_a_marker_pen(
         repr(fact) for fact in FACTS if not isinstance(fact, said.PartStuck)
     )
     allowed = back.parts + back.bolts
-    table = f"""
+    table = f"""\
 | a job of 24 lines, {back.parts} parts | keys | scans | against | ratio | aim |
 |---|---|---|---|---|---|
 | strip-down, the first of the model | {first.keys} | {first.scans} | {WRITTEN} characters on bags | \
@@ -168,8 +168,7 @@ async def test_a_job_through_the_screens_costs_less_than_a_marker_pen(
 | refit, each bolt of each stage confirmed | {back.hands.keys} | {back.hands.scans} | {back.parts} parts and \
 {back.bolts} bolts | {back.hands.keys / allowed:.2f} | at most 1 |
 """
-    with capsys.disabled():
-        print(table)
+    figures(table)
     assert first.keys <= FIRST_TIME * WRITTEN
     assert again.keys <= SECOND_JOB * WRITTEN
     assert back.hands.keys <= allowed
