@@ -12,7 +12,7 @@ from urllib.parse import quote
 
 import msgspec
 
-from reassembly.record import clock, copies, durable, heads, notes, photos, writing
+from reassembly.record import clock, copies, durable, heads, notes, photos, schema, writing
 from reassembly.record.heads import KeptHeads
 from reassembly.record.proof import prove, verify
 from reassembly.record.trouble import Trouble, of_database, of_file
@@ -127,7 +127,18 @@ def _copy(journal: Journal, part: Path, directory: Path, progress: Progress) -> 
             raise trouble from error
         finally:
             connection.set_progress_handler(None, 0)
+    _mark(part)
     durable.settle(part)
+
+
+def _mark(part: Path) -> None:
+    """Put by hand in the place of a journal it would go on under a name that is in use."""
+    try:
+        with closing(sqlite3.connect(part, isolation_level=None)) as copy:
+            copy.execute("pragma journal_mode = off")  # it counts for nothing before it is settled and has its name
+            copy.execute(f"pragma user_version = {schema.A_COPY}")
+    except sqlite3.Error as error:
+        raise _not_kept(part, str(of_database(error, part) or error)) from error
 
 
 def _prove(journal: Journal, part: Path, now: int, progress: Progress) -> KeptHeads:

@@ -165,8 +165,10 @@ class Folder:
             raise Trouble(another)
 
     def another(self, connection: sqlite3.Connection | None) -> str:
-        """That the journal here is not the one that was last written here, in words; `` where it is."""
-        return "" if self._whichever else witness.displaced(self.path, connection)
+        """That the journal here is not the one last written here, or a copy, in words; `` where it is neither."""
+        if self._whichever:
+            return ""
+        return witness.displaced(self.path, connection) or (witness.copied(self.path, connection) if connection else "")
 
     def _drop(self) -> None:
         if self._connection is not None:

@@ -116,7 +116,7 @@ def _restore(
     named = copies.digest_of(copy)
     if named not in ("", at):
         lacks.append(f"The copy was altered since it was made: its name says {named}, what is in it gives {at}.")
-    bench = _rename(Folder(building), _benches(copies.heads_in(copy.parent)))
+    bench = _rename(Folder(building, whichever=True), _benches(copies.heads_in(copy.parent)))
     lacks += _pictures(copy.parent / photos.FOLDER, building / photos.FOLDER, pictures, progress)
     durable.settle(database)
     if (building / photos.FOLDER).exists():

@@ -7,6 +7,9 @@ from reassembly.record.trouble import Trouble
 
 APPLICATION = 0x52454153  # "REAS": tells our file from another program's
 
+A_COPY = 1
+"""`user_version` of a copy, until it is brought back: the journal that carries its bench name is another file."""
+
 PRAGMAS = {
     "journal_mode": "wal",
     "synchronous": 2,

@@ -13,7 +13,7 @@ import zlib
 from contextlib import suppress
 from typing import TYPE_CHECKING, NamedTuple
 
-from reassembly.record import durable
+from reassembly.record import durable, schema
 
 if TYPE_CHECKING:
     import sqlite3
@@ -75,6 +75,18 @@ def displaced(folder: Path, connection: sqlite3.Connection | None) -> str:
     ).fetchone()
     same = known and there == seen.hash if seen.number else known or empty
     return "" if same else _told(folder, seen, last or 0)
+
+
+def copied(folder: Path, connection: sqlite3.Connection) -> str:
+    """That what lies here as shop.db is a copy that was not brought back; `` where it is none."""
+    (mark,) = connection.execute("pragma user_version").fetchone()
+    if mark != schema.A_COPY:
+        return ""
+    return (
+        f"The journal in {folder} is a copy that a backup made: its bench name belongs to the journal it was made of. "
+        "Nothing was changed. Bring it back into a new folder (reassembly restore); to go on with what is here, take a "
+        "new bench name (reassembly journal new-bench)."
+    )
 
 
 def _has_tables(connection: sqlite3.Connection) -> bool:

@@ -218,8 +218,9 @@ class Writing:
                 return job
 
     def take_new_bench(self) -> str:
-        """Go on under a name that no entry here carries, as after a backup was brought back."""
+        """Go on under a name that no entry here carries, as after a backup was brought back: it is a copy no more."""
         self.bench = _new_bench(self._connection)
+        self._connection.execute("pragma user_version = 0")
         return self.bench
 
     def finish(self) -> None:

@@ -11,9 +11,10 @@ import pytest
 
 from reassembly.job.entries import BenchNamed, PartRemoved
 from reassembly.record import verifying, witness
+from reassembly.record.backup import backup
 from reassembly.record.desk import Desk
 from reassembly.record.lines import append, dump
-from reassembly.record.restore import go_on
+from reassembly.record.restore import go_on, restore
 from reassembly.record.trouble import Trouble
 from tests.record.bench import desk_in, with_job
 
@@ -193,3 +194,60 @@ def test_where_it_cannot_be_written_what_was_said_is_kept(tmp_path: Path, monkey
             patched.setattr("os.pwrite", full)
             assert desk.say(PartRemoved(part="late", name="late"), job=job).id == f"{bench}.6"
         assert desk.say(PartRemoved(part="later", name="later"), job=job).id == f"{bench}.7"
+
+
+def copy_as_journal(folder: Path) -> tuple[str, str, Path]:
+    """A backup's copy of a journal, put by hand as the journal of another folder: its bench, its job, that folder."""
+    with desk_in(folder) as desk:
+        job = with_job(desk)
+        made = backup(desk.journal, folder.with_name("stick"))
+        bench = desk.bench
+    elsewhere = folder.with_name("elsewhere")
+    elsewhere.mkdir()
+    shutil.copy(made.path, elsewhere / "shop.db")
+    return bench, job, elsewhere
+
+
+def test_a_copy_put_by_hand_as_a_journal_can_be_read_and_not_written_to(tmp_path: Path) -> None:
+    bench, job, elsewhere = copy_as_journal(tmp_path / "shop")
+    with desk_in(elsewhere) as desk:
+        before = (elsewhere / "shop.db").read_bytes()
+        assert "a copy that a backup made" in desk.warning
+        assert (desk.bench, len(desk.job(job).entries), desk.verify()) == (bench, 1, [desk.warning])
+        with pytest.raises(Trouble, match=r"reassembly restore") as told:
+            desk.say(PartRemoved(part="pan", name="pan"), job=job)
+        assert str(told.value) == desk.warning
+        assert (elsewhere / "shop.db").read_bytes() == before
+
+
+def test_a_copy_of_an_older_program_is_not_brought_up_to_date_in_the_place_of_a_journal(tmp_path: Path) -> None:
+    _, _, elsewhere = copy_as_journal(tmp_path / "shop")
+    with closing(sqlite3.connect(elsewhere / "shop.db", isolation_level=None)) as connection:
+        connection.execute("delete from _sqlite_migrations where name = 'come-back'")
+        connection.execute("drop index found_job_earlier")
+    with pytest.raises(Trouble, match=r"reassembly restore"):
+        Desk.open(elsewhere)
+
+
+@pytest.mark.parametrize("by_hand", [False, True], ids=["brought back", "with a new bench name"])
+def test_a_copy_goes_on_under_a_new_name(by_hand: bool, tmp_path: Path) -> None:
+    bench, job, elsewhere = copy_as_journal(tmp_path / "shop")
+    folder = elsewhere if by_hand else tmp_path / "new"
+    new = go_on(elsewhere) if by_hand else restore(elsewhere / "shop.db", folder).bench
+    with desk_in(folder) as desk, desk_in(tmp_path / "shop") as first:
+        assert desk.warning == ""
+        assert desk.say(PartRemoved(part="pan", name="pan"), job=job).id == f"{new}.1"
+        assert first.say(PartRemoved(part="lid", name="lid"), job=job).id == f"{bench}.2"
+        append(first.journal, list(dump(desk.journal)))
+        assert first.verify() == []
+        assert backup(desk.journal, tmp_path / "stick").found == []
+        assert desk.warning == ""
+
+
+def test_a_copy_that_an_older_program_made_is_taken_as_before(tmp_path: Path) -> None:
+    """It bears no mark, and heads kept with it are all that tells."""
+    _, job, elsewhere = copy_as_journal(tmp_path / "shop")
+    with closing(sqlite3.connect(elsewhere / "shop.db")) as connection:
+        connection.execute("pragma user_version = 0")
+    with desk_in(elsewhere) as desk:
+        assert desk.say(PartRemoved(part="pan", name="pan"), job=job).number == 2
