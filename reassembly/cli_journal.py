@@ -126,19 +126,17 @@ def append(file: Any, name: str | None, anew: bool, as_json: bool) -> None:
 
 def _doubts_of(desk: Desk, entries: list[Any]) -> Iterator[str]:
     """What a screen would have refused to say, of facts that are kept all the same: nothing said is thrown away."""
-    from reassembly.job.doubts import doubts
-    from reassembly.job.entries import BagPacked, Unknown
-    from reassembly.job.job import Job
+    from reassembly.job.entries import BagPacked
+    from reassembly.job.hindsight import refused
 
-    people = desk.journal.people()
-    shop, read = desk.shop(), {job: desk.journal.read(job) for job in {entry.job for entry in entries}}
+    people, shop, among = desk.journal.people(), desk.shop(), {entry.id for entry in entries}
+    found: dict[str, list[str]] = {}
+    for job in dict.fromkeys(entry.job for entry in entries):
+        for entry, doubt in refused(desk.journal.read(job), among, people, shop):
+            found.setdefault(entry.id, []).append(doubt.sentence)
     for entry in entries:
-        if isinstance(entry.fact, Unknown):
-            continue
-        before = Job.of((e for e in read[entry.job] if e.order < entry.order), people) if entry.job else Job()
-        for doubt in doubts(entry.fact, before, shop, who=entry.who):
-            if doubt.refuses:
-                yield f"doubtful: {entry.id} {type(entry.fact).__name__}: {doubt.sentence}"
+        for sentence in found.get(entry.id, ()):
+            yield f"doubtful: {entry.id} {type(entry.fact).__name__}: {sentence}"
         if not isinstance(entry.fact, BagPacked) or not entry.fact.bag.strip():
             continue
         if others := [job for job in desk.packed_in(entry.fact.bag) if job != entry.job]:

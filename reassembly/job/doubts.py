@@ -14,9 +14,9 @@ from reassembly.job.fields import field, fields
 from reassembly.job.job import parts
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Mapping
 
-    from reassembly.job.job import Job
+    from reassembly.job.job import Job, Part
     from reassembly.job.shop import Shop
 
 RULES = (doubts_of_stripdown, doubts_of_tightening, doubts_of_refit, doubts_of_closing)
@@ -26,13 +26,15 @@ LONGEST = 2000
 _PARTS = ("part", "parent", "other")
 
 
-def doubts(fact: Fact, job: Job, shop: Shop, *, who: str = "", today: str = "") -> list[Doubt]:
+def doubts(
+    fact: Fact, job: Job, shop: Shop, *, who: str = "", today: str = "", every: Mapping[str, Part] | None = None
+) -> list[Doubt]:
     """Everything doubtful about a fact, what refuses it first.
 
-    `who` is speaking and `today` (ISO date) is the day; rules that need them are silent without. Never raises,
-    whatever the job or the fact holds.
+    `who` is speaking and `today` (ISO date) is the day; rules that need them are silent without. `every` are the parts
+    of the job, where they are known already. Never raises, whatever the job or the fact holds.
     """
-    seen = Seen(job, shop, parts(job), who, today)
+    seen = Seen(job, shop, parts(job) if every is None else every, who, today)
     plain = [*_beyond_the_format(fact), *_blank(fact), *_too_long(fact), *_unknown_parts(fact, seen)]
     # Rules of a kind may count on what the format promises.
     found = plain if any(d.refuses for d in plain) else [*plain, *doubtful(fact, seen)]

@@ -145,7 +145,7 @@ def parts(job: Job) -> dict[str, Part]:
     """Every part that came off or is spoken of, by its id, in the order it was first mentioned."""
     about: dict[str, list[Entry[Any]]] = {}
     for entry in job.entries:
-        for part in _parts_of(entry.fact):
+        for part in parts_of(entry.fact):
             about.setdefault(part, []).append(entry)
     return {
         part: Part(
@@ -172,7 +172,8 @@ def bag_code(text: str) -> str:
     return "".join(text.split()).upper()
 
 
-def _parts_of(fact: object) -> tuple[str, ...]:
+def parts_of(fact: object) -> tuple[str, ...]:
+    """The ids of the parts that a fact speaks of."""
     if isinstance(fact, BagPacked):
         return tuple(part for part in dict.fromkeys(fact.parts) if part)
     part = getattr(fact, "part", "")
