@@ -11,6 +11,7 @@ from reassembly.job.checks import level_counts, one
 from reassembly.job.doubt import Doubt, Seen, advise, doubtful, measured, refuse, said_now
 from reassembly.job.fluids import short_of
 from reassembly.job.job import fold
+from reassembly.job.newcomer import newcomers
 from reassembly.job.plan import first, plan
 from reassembly.trade.fluid import within_window
 
@@ -81,6 +82,9 @@ def second_check(fact: said.SecondCheckMade, seen: Seen) -> Iterator[Doubt]:
     elif seen.who and after and after.state != "confirmed":
         undone = "nothing is tightened here yet: the second check looks at work that is done"
         yield refuse("check", after.against or undone)
+    elif after:
+        as_said = seen.job._replace(entries=(*seen.job.entries, said_now(fact, seen)))
+        yield from (advise("check", sentence) for sentence in newcomers(as_said, [after]).values())
 
 
 @doubtful.register(said.ExceptionAccepted)

@@ -21,6 +21,8 @@ _UNSEEN = re.compile(
     "[\u034f\u115f\u1160\u17b4\u17b5\u180b-\u180f\u2065\u2800\u3164\ufe00-\ufe0f\uffa0\ufff0-\ufff8"
     "\U000e0000-\U000e0fff]"
 )
+_NEAR = 0.5
+"""From which likeness, of 0 to 1, one name may be meant for another."""
 _BLANK = frozenset({"Cc", "Cf", "Zs", "Zl", "Zp"})
 
 
@@ -69,7 +71,12 @@ class People(NamedTuple):
     def near(self, name: str) -> list[str]:
         """Short names of those who are called nearly so, the nearest first: a slip may have meant one."""
         called = {key: p.person for short, p in self.known.items() for key in self.names[short]}
-        return list(dict.fromkeys(called[key] for key in get_close_matches(name_key(name), called, cutoff=0.5)))
+        return list(dict.fromkeys(called[key] for key in get_close_matches(name_key(name), called, cutoff=_NEAR)))
+
+    def close(self, one: str, other: str) -> bool:
+        """Whether two people, or names that nobody here has, are called nearly the same."""
+        first, second = ([*self._names(p)] if (p := self.find(n)) else [name_key(n)] for n in (one, other))
+        return any(get_close_matches(name, second, cutoff=_NEAR) for name in first)
 
     def another(self, one: str, other: str) -> bool:
         """Whether these are two people, both known here. Two that ever shared a name may be one who was added twice."""

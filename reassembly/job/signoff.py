@@ -22,6 +22,7 @@ from reassembly.job.entries import (
 )
 from reassembly.job.fluids import short_of
 from reassembly.job.job import part_in, parts
+from reassembly.job.newcomer import newcomers
 from reassembly.job.plan import plan
 from reassembly.job.wrenches import told_of_wrenches
 
@@ -87,6 +88,7 @@ def _by_gravity(job: Job, shop: Shop, refit: Plan) -> Iterator[str]:
     """What whoever signs should know, the gravest first: whoever shows only a few shows these."""
     grave, mild = told_of_wrenches(job, shop)
     yield from _no_second_check(refit, job)
+    yield from _new_here(refit, job)
     yield from grave
     yield from _unsourced(job)
     yield from _short_of_fluid(refit, job)
@@ -101,6 +103,18 @@ def _no_second_check(refit: Plan, job: Job) -> Iterator[str]:
         if check.way == "second" and check.state == "excepted":
             reason, person = accepted(check)
             yield f"no second check, {person} accepted it: {part_in(every, check.part).name}, {reason}"
+
+
+def _new_here(refit: Plan, job: Job) -> Iterator[str]:
+    """One warning for each pair of people, with every joint that it is about."""
+    every = parts(job)
+    joints: dict[str, dict[str, None]] = {}
+    told = newcomers(job, refit.checks)
+    for check in refit.checks:
+        if check.key in told:
+            made = "second check of" if check.way == "second" and check.state == "confirmed" else "exception at"
+            joints.setdefault(told[check.key], {})[f"{made} {part_in(every, check.part).name}"] = None
+    yield from (f"{sentence}: {', '.join(of)}" for sentence, of in joints.items())
 
 
 def _unsourced(job: Job) -> Iterator[str]:

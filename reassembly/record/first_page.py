@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 Data = dict[str, Any]
 
-_LONGEST, _LONG_LIST, _LINE = 230, 320, 110  # characters: three lines, four, one or two
+_LONGEST, _LONG_LIST, _LINE = 230, 320, 150  # characters: three lines, four, one or two
 _MOST = 3  # exceptions, warnings, open checks, fluids
 _UNDER_THE_JOINTS = 20.0  # mm
 _ROW = (Column("", 0.17), Column("", 0.83))
@@ -105,12 +105,17 @@ def _rows(data: Data) -> Iterator[tuple[str, Cell]]:
 
 
 def _second_checks(data: Data) -> Iterator[Words]:
-    """Of each safety-critical set: who looked at it, or that nobody did. Those that nobody made come first."""
-    several = sorted(data["in_short"]["second"], key=lambda each: each["state"] == "confirmed")
+    """Of each safety-critical set: who looked at it, or that nobody did. Those that nobody made come first, then those
+    of which there is more to know."""
+    several = sorted(data["in_short"]["second"], key=lambda each: (each["state"] == "confirmed", not each["told"]))
+    once: set[str] = set()
     for each in several[:_MOST]:
         made = each["state"] == "confirmed"
         told = f"{who(data, each['who'])}, {minute(each['when'])}" if made else f"NOT MADE, {each['state']}"
         yield Words(_cut(f"{each['joint']}: {told}", _LINE), "plain" if made else "bold")
+        if each["told"] and each["told"] not in once:
+            once.add(each["told"])
+            yield Words(_cut(each["told"], _LINE), "bold")
     if len(several) > _MOST:
         yield Words(f"and {len(several) - _MOST} more", "bold")
 

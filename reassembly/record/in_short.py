@@ -11,7 +11,7 @@ from reassembly.job.telling import stages
 from reassembly.job.tightening import counts_after, stages_of, tightened
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterator, Mapping, Sequence
 
     from reassembly.job.checks import Check
     from reassembly.job.entries import Entry
@@ -22,14 +22,20 @@ Data = dict[str, Any]
 
 
 def in_short(
-    job: Job, every: dict[str, Part], checks: Sequence[Check], names: Names, done: Entry[said.SignedOff] | None
+    job: Job,
+    every: dict[str, Part],
+    checks: Sequence[Check],
+    names: Names,
+    done: Entry[said.SignedOff] | None,
+    told: Mapping[str, str],
 ) -> Data:
-    """As plain data: parts that came off, what was renewed, each joint in one line, who did what."""
+    """As plain data: parts that came off, what was renewed, each joint in one line, who did what. `told` has by key of
+    a check what to know of the second person."""
     return {
         "off": [part.name for part in every.values() if part.removed],
         "renewed": [_renewed(entry.fact, names) for entry in job.said(said.RenewalReceived)],
         "joints": list(_joints(job, every, checks)),
-        "second": [_second(check, every) for check in checks if check.way == "second"],
+        "second": [_second(check, every, told.get(check.key, "")) for check in checks if check.way == "second"],
         "who": {**dict(_who(job)), **({"signed off": [done.who]} if done else {})},
     }
 
@@ -39,7 +45,7 @@ def _renewed(fact: said.RenewalReceived, names: Names) -> str:
     return words(names.entry(fact.needed), number, between=" ")
 
 
-def _second(check: Check, every: dict[str, Part]) -> Data:
+def _second(check: Check, every: dict[str, Part], told: str) -> Data:
     """A safety-critical set, and who made its second check, if somebody did."""
     made = check.answer if check.state == "confirmed" else None
     return {
@@ -47,6 +53,7 @@ def _second(check: Check, every: dict[str, Part]) -> Data:
         "state": check.state,
         "who": made.who if made else "",
         "when": made.time if made else "",
+        "told": told,
     }
 
 

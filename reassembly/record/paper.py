@@ -9,6 +9,7 @@ import msgspec
 from reassembly.job import entries as said
 from reassembly.job.asks import Turn, words
 from reassembly.job.job import Job, Part, fold, part_in, parts, title
+from reassembly.job.newcomer import newcomers
 from reassembly.job.plan import plan
 from reassembly.job.reckoning import on_record
 from reassembly.job.signoff import accepted, signoff
@@ -19,7 +20,7 @@ from reassembly.record.in_short import in_short
 from reassembly.trade.fluid import filled_of_drained
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Iterable, Iterator, Mapping
     from pathlib import Path
 
     from reassembly.job.checks import Check
@@ -47,6 +48,7 @@ def as_data(gathered: Gathered) -> Data:
     refit = plan(job)
     stands = signoff(job, shop)
     done = stands.closed
+    told = newcomers(job, refit.checks)
     return {
         "title": title(job),
         "job": _job(job),
@@ -56,14 +58,14 @@ def as_data(gathered: Gathered) -> Data:
         "later": [_job_line(line) for line in gathered.later],
         "people": _people(job, shop),
         "signed_off": {**_said(done, names), "note": done.fact.note} if done else None,
-        "open": [_check(check, job, every, names) for check in stands.open],
+        "open": [_check(check, job, every, names, told) for check in stands.open],
         "check_in": [_said(e, names) for e in _at_check_in(job)],
         "parts": [_part(part, names) for part in every.values()],
         "of_no_part": [_said(e, names) for e in _of_no_part(job)],
-        "in_short": in_short(job, every, refit.checks, names, done),
-        "steps": [_step(step, job, every, names) for step in refit.steps],
+        "in_short": in_short(job, every, refit.checks, names, done, told),
+        "steps": [_step(step, job, every, names, told) for step in refit.steps],
         "photos": [_photo(e, names, gathered) for e in job.said(said.PhotoKept)],
-        "last": [_check(check, job, every, names) for check in refit.last],
+        "last": [_check(check, job, every, names, told) for check in refit.last],
         "exceptions": [_exception(check, names) for check in stands.excepted],
         "fluids": list(_fluids(job, names)),
         "after": [_said(e, names) for e in job.entries if _is_after(e.fact)],
@@ -162,18 +164,19 @@ def _more(fact: object) -> Iterator[str]:
         yield f"lengths by position: {', '.join(fact.lengths)}"
 
 
-def _step(step: Step, job: Job, every: dict[str, Part], names: Names) -> Data:
+def _step(step: Step, job: Job, every: dict[str, Part], names: Names, told: Mapping[str, str]) -> Data:
     return {
         "part": step.part.id,
         "name": step.part.name,
         "state": step.state,
         "waits_for": names.part(step.blocked_by[0]) if step.blocked_by else "",
         "and_more": max(len(step.blocked_by) - 1, 0),
-        "checks": [_check(check, job, every, names) for check in step.checks],
+        "checks": [_check(check, job, every, names, told) for check in step.checks],
     }
 
 
-def _check(check: Check, job: Job, every: dict[str, Part], names: Names) -> Data:
+def _check(check: Check, job: Job, every: dict[str, Part], names: Names, told: Mapping[str, str]) -> Data:
+    """`told` has by key what to know of the second person."""
     answer = check.answer
     return {
         "key": check.key,
@@ -186,6 +189,7 @@ def _check(check: Check, job: Job, every: dict[str, Part], names: Names) -> Data
         "when": answer.time if answer else "",
         "who": answer.who if answer else "",
         "answer": _answer(answer, names) if answer else "",
+        "second_person": told.get(check.key, ""),
         "tightened": list(_tightened(check, job, every)),
     }
 

@@ -282,12 +282,13 @@ class Frame(Screen[Any]):
         """Who is at the bench from now on."""
         from reassembly.screens.who import WhoScreen
 
-        def at_the_bench(person: str) -> None:
-            self.desk.who = person
-            self.answer(f"at the bench: {person}", "kept")
-            self.refresh_all()
+        self.ask(WhoScreen(), self.came_to_the_bench)
 
-        self.ask(WhoScreen(), at_the_bench)
+    def came_to_the_bench(self, person: str) -> None:
+        """Somebody said by name to be at the bench now."""
+        self.desk.who = person
+        self.answer(f"at the bench: {person}", "kept")
+        self.refresh_all()
 
     def badge(self, person: str) -> bool:
         """Take a badge for what is asked here; False lets its person come to the bench."""

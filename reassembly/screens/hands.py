@@ -36,6 +36,8 @@ class HandsScreen(Frame):
     ]
     _own = False
     """While something said here is being shown: what answers the check on display may then move the display on."""
+    stepped_in = "", ""
+    """The check for which somebody came to the bench to look at it, and whose work that is."""
 
     def subject(self) -> str:
         opened = self.job.opened

@@ -403,6 +403,13 @@ class RefitScreen(HandsScreen):
             self.refresh_all()
         return True
 
+    def came_to_the_bench(self, person: str) -> None:
+        check, _ = self._shown()
+        if check is not None and check.way == "second" and check.open and self.desk.who:
+            key, at_work = self.stepped_in
+            self.stepped_in = check.key, at_work if key == check.key else self.desk.who
+        super().came_to_the_bench(person)
+
     def action_other_way(self) -> None:
         """Tighten the next stage of this part, or what the third touch does."""
         check, refit = self._shown()

@@ -69,7 +69,19 @@ def _bag(screen: HandsScreen, check: Check) -> None:
 
 
 def _second(screen: HandsScreen, check: Check) -> None:
-    screen.say_unless_refused(said.SecondCheckMade(check=check.key), hint=OTHER_PERSON)
+    """Whoever came for it alone, said by name, leaves the bench to the one who works there, as with a badge."""
+    fact = said.SecondCheckMade(check=check.key)
+    advice = [doubt.sentence for doubt in screen.doubts(fact)]
+    made = screen.say_unless_refused(fact, hint=OTHER_PERSON)
+    key, at_work = screen.stepped_in
+    if made is None:
+        return
+    if key == check.key:
+        screen.desk.who, screen.stepped_in = at_work, ("", "")
+        screen.answer(f"kept: second check by {made.who}; {at_work} is at the bench", "kept")
+        screen.refresh_all()
+    if advice:
+        screen.answer(f"kept: second check, but {advice[0]}; {screen.desk.who} is at the bench", "warn")
 
 
 def _aid(screen: HandsScreen, check: Check) -> None:

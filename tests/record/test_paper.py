@@ -32,12 +32,12 @@ HEADS = {"KD": Head(40, 1, "0f" * 32)}
 
 
 def told(*facts: Fact | tuple[str, Fact], job: str = "KD-1") -> tuple[Entry[Any], ...]:
-    """Entries a minute apart, said by ann unless somebody else is named."""
+    """Entries a minute apart, said by ann unless somebody else is named; those of the shop before any job."""
     said_by = [fact if isinstance(fact, tuple) else ("ann", fact) for fact in facts]
     return tuple(
         Entry(
-            bench="KD", number=n, hlc=n, time=f"2026-03-14T{8 + n // 60:02}:{n % 60:02}:03+01:00", who=who, job=job,
-            previous="", fact=fact,
+            bench="KD", number=n, hlc=n if job else n - 1000, time=f"2026-03-14T{8 + n // 60:02}:{n % 60:02}:03+01:00",
+            who=who, job=job, previous="", fact=fact,
         )
         for n, (who, fact) in enumerate(said_by, 1)
     )  # fmt: skip
@@ -233,6 +233,32 @@ def test_the_first_page_names_who_made_the_second_check_of_each_safety_critical_
     first = squeezed_lines(pages_of(document(as_data(skipped)))[0])
     assert "hub: NOT MADE, excepted" in first
     assert "warnings no second check, joss accepted it: hub, nobody is here wrench T9 is not in the rack" in first
+
+
+def test_a_second_person_added_by_the_fitter_during_the_job_is_told_on_the_first_page_and_at_the_check() -> None:
+    story = (
+        said.JobOpened(vehicle="Van"),
+        said.PartRemoved(part="hub", name="hub"),
+        said.FastenersRemoved(part="hub", count=2, safety_critical=True),
+        said.CheckConfirmed(check="KD.3.tight"),
+        ("anne", said.SecondCheckMade(check="KD.3.second")),
+    )
+    anne = Entry(
+        bench="KD", number=9, hlc=4, time="2026-03-14T16:50:00+01:00", who="ann", job="", previous="",
+        fact=said.PersonAdded(person="anne"),
+    )  # fmt: skip
+    data = as_data(gathered(*story, job=Job.of(told(*story), (*PEOPLE, anne))))
+    sentence = (
+        "anne was added 2026-03-14 16:50, after this job was opened, by ann, who did the work; "
+        "anne and ann are close names"
+    )
+    (second,) = [check for step in data["steps"] for check in step["checks"] if check["key"] == "KD.3.second"]
+    assert second["second_person"] == sentence
+    first, *rest = map(squeezed_lines, pages_of(document(data)))
+    assert re.search(rf"second checks hub: anne, 2026-\S+ \S+ {sentence}", first)
+    assert re.search(rf"warnings {sentence}: second check of hub", first)
+    refit = next(page for page in rest if "Refit, step by step" in page).partition("Refit, step by step")[2]
+    assert squeezed(sentence) in squeezed(refit)
 
 
 def squeezed_lines(text: str) -> str:

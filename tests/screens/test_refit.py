@@ -187,6 +187,40 @@ async def test_a_second_check_takes_another_person(tmp_path: Path) -> None:
             answer = check(desk, "second check").answer
             assert answer is not None
             assert answer.who == "ann"
+            await shows(pilot, "kept: second check by ann; ben is at the bench")
+            assert desk.who == "ben"
+
+
+async def test_whoever_comes_to_the_bench_at_any_other_check_stays(tmp_path: Path) -> None:
+    with bench(tmp_path) as desk:
+        story = told(desk)
+        async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
+            await opened(pilot, RefitScreen(), story.job)
+            await press(pilot, "p")
+            await shows(pilot, "WHO IS AT THE BENCH?")
+            await press(pilot, "enter")
+            await shows(pilot, "at the bench: ann")
+            await press(pilot, "space")
+            await until(pilot, lambda: desk.job().entries[-1].who == "ann")
+            assert desk.who == "ann"
+
+
+async def test_a_second_check_by_somebody_whom_the_fitter_added_now_is_kept_and_says_so(tmp_path: Path) -> None:
+    with bench(tmp_path) as desk:
+        story = told(desk)
+        _tight(desk, FLANGE)
+        async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
+            await opened(pilot, RefitScreen(check(desk, "second check", FLANGE).key), story.job)
+            await press(pilot, "p")
+            await shows(pilot, "WHO IS AT THE BENCH?")
+            await press(pilot, "up", *"benn", "enter")
+            await shows(pilot, "benn is not known here. Did you mean ben?")
+            await press(pilot, "end", "enter")
+            await shows(pilot, "at the bench: benn")
+            await press(pilot, "space")
+            await shows(pilot, "kept: second check, but benn was added")
+            assert not check(desk, "second check").open
+            assert desk.who == "ben"
 
 
 async def test_undo_strikes_the_last_word_of_the_step_and_shows_its_check_again(tmp_path: Path) -> None:
