@@ -35,16 +35,14 @@ def against(
     """Why this wrench should not be trusted with this torque on that day (ISO date); empty when it may be.
 
     `torque` as typed, in `torque_unit` where it names none; empty where the work has none, such as an angle. A range
-    without a unit is in N.m, whatever the job is in, as the rack said when it was typed. `used` as in `doubt`.
+    without a unit is in N.m, whatever the job is in, as the rack said when it was typed. `used` as in `doubt`. How
+    often it was used is another question, `worn`: the whole journal is counted for it.
     """
     found = shop.wrench(wrench)
     if found is None:
         return [_of_itself(wrench, "is not in the rack")]
     doubt = found.doubt(on, used)
     several = [_of_itself(wrench, doubt)] if doubt else []
-    if (done := shop.cycles_done(wrench, on)) >= CYCLES:
-        told = f"wrench {wrench} has done {done} cycles since its calibration, {CYCLES} are allowed"
-        several.append(Against(told))
     if torque.strip():
         from reassembly.trade.quantity import read, show
         from reassembly.trade.wrench import LOWEST_SHARE
@@ -66,6 +64,13 @@ def against(
     return several
 
 
+def worn(wrench: str, on: str, shop: Shop) -> list[str]:
+    """Whether it has done more than a calibration is good for until that day (ISO date), as a sentence."""
+    done = shop.cycles_done(wrench, on)
+    allowed = f"wrench {wrench} has done {done} cycles since its calibration, {CYCLES} are allowed"
+    return [allowed] if done >= CYCLES else []
+
+
 def _of_itself(wrench: str, doubt: str) -> Against:
     return Against(f"wrench {wrench} {doubt}", doubt, f"it {doubt}")
 
@@ -73,8 +78,8 @@ def _of_itself(wrench: str, doubt: str) -> Against:
 def unsuitable(
     wrench: str, torque: str, on: str, shop: Shop, torque_unit: str = "N.m", used: Order | None = None
 ) -> list[str]:
-    """The same in sentences."""
-    return [each.told for each in against(wrench, torque, on, shop, torque_unit, used)]
+    """The same in sentences, and whether it is worn."""
+    return [*(each.told for each in against(wrench, torque, on, shop, torque_unit, used)), *worn(wrench, on, shop)]
 
 
 def told_of_wrenches(job: Job, shop: Shop) -> tuple[list[str], list[str]]:
@@ -84,6 +89,7 @@ def told_of_wrenches(job: Job, shop: Shop) -> tuple[list[str], list[str]]:
     specified = {e.id: e.fact for e in job.said(TorqueSpecified)}
     grave: dict[str, None] = {}
     mild: dict[str, None] = {}
+    used: dict[tuple[str, str, str], None] = {}
     for entry in job.said(StageTightened):
         spec = specified.get(entry.fact.specification)
         if spec is None or not 1 <= entry.fact.stage <= len(spec.stages):
@@ -93,8 +99,12 @@ def told_of_wrenches(job: Job, shop: Shop) -> tuple[list[str], list[str]]:
         if entry.fact.wrench:
             for each in _against_the_one_used(entry, stage, job, shop):
                 (grave if each.grave else mild)[f"{each.told}: {part.name}"] = None
+            used[entry.fact.wrench, entry.time[:10], part.name] = None
         elif stage.kind == "torque":
             mild[f"tightened without naming the wrench: {part.name}"] = None
+    days = dict.fromkeys((wrench, day) for wrench, day, _ in used)
+    told = {(wrench, day): worn(wrench, day, shop) for wrench, day in days}
+    mild |= {f"{each}: {name}": None for wrench, day, name in used for each in told[wrench, day]}
     return list(grave), list(mild)
 
 

@@ -8,8 +8,9 @@ import pytest
 
 from reassembly.job import entries as said
 from reassembly.job.entries import Stage
+from reassembly.job.plan import plan
 from reassembly.job.signoff import signoff
-from reassembly.job.wrenches import unsuitable
+from reassembly.job.wrenches import distrusted, unsuitable
 from tests.record.bench import Wall, desk_in, with_job
 
 if TYPE_CHECKING:
@@ -64,3 +65,25 @@ def test_a_worn_wrench_is_said_at_once_and_again_at_sign_off(tmp_path: Path, cyc
         assert (sentence in unsuitable("T3", "60 N.m", desk.today, worn)) is told
         warned = signoff(desk.job(), worn).warnings
         assert any(sentence in each for each in warned) is told
+
+
+def test_the_whole_journal_is_counted_once_a_wrench_and_day_at_sign_off_and_never_for_a_tightened_step(
+    tmp_path: Path,
+) -> None:
+    asked: list[str] = []
+
+    def count(wrench: str, _since: str, _until: str) -> int:
+        asked.append(wrench)
+        return 0
+
+    with desk_in(tmp_path) as desk:
+        torque = furnish(desk)
+        for position in range(1, 9):
+            tighten(desk, torque, position)
+        shop = desk.shop()._replace(cycles=count)
+        (stage,) = (check for check in plan(desk.job()).checks if check.way == "tighten")
+        assert not stage.open
+        assert distrusted(stage, desk.job(), shop) == ""
+        assert asked == []
+        signoff(desk.job(), shop)
+        assert asked == ["T3"]
