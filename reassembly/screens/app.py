@@ -1,26 +1,18 @@
-"""The screen stack and the routing of scans, and nothing else."""
+"""The screen stack, and keys told from scans before any screen has them."""
 
 from __future__ import annotations
 
 from asyncio import TimerHandle, get_running_loop
-from collections import deque
 from math import inf
 from select import select
 from time import monotonic
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from msgspec import structs
 from textual import events
 from textual.actions import ActionError, parse
 from textual.app import App
 from textual.binding import Binding
 
-from labels.code import Kind, Misread
-from labels.code import read as read_code
-from labels.keyboard import learn
-from reassembly.job.job import bag_code
-from reassembly.job.picklist import in_this_job
-from reassembly.job.plan import plan
 from reassembly.record.tool_line import ToolLine
 from reassembly.record.trouble import Trouble
 from reassembly.screens.copying import Copying
@@ -28,12 +20,12 @@ from reassembly.screens.frame import Frame, Way
 from reassembly.screens.jobs import JobsScreen
 from reassembly.screens.keeping import Keeping
 from reassembly.screens.place import Returning
+from reassembly.screens.scans import Scans
 from reassembly.screens.sending import Sending
-from reassembly.screens.text import safe, write_as
+from reassembly.screens.text import write_as
 from reassembly.screens.themes import LOOKS, NIGHT
-from reassembly.screens.wedge import Unsaid, Wedge, is_foreign
+from reassembly.screens.wedge import Unsaid, Wedge
 from reassembly.screens.writing import Writing
-from reassembly.trade.measured import looks_measured
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping
@@ -50,7 +42,6 @@ if TYPE_CHECKING:
 POLL = 0.5
 EARLY = 0.001  # a timer may fire so much too early
 LATE = 0.005  # seconds in which what has come goes all the way
-TWICE = 1.0  # seconds in which the same card or value is one that was read twice
 
 
 class Answered(NamedTuple):
@@ -101,9 +92,8 @@ class ReassemblyApp(App[None]):
         self.copying = Copying(self, beside)
         self._tool = ToolLine(tool, self._tool_sent, self._tool_failed) if tool else None
         self.clock = monotonic
-        self._last_read, self._read_at = "", 0.0
-        self._scans: deque[str] = deque()
-        self._wedge = Wedge()
+        self.scans = Scans(self)
+        self.wedge = Wedge()
         self._next_look: TimerHandle | None = None
         self.returning = Returning(self, terminal, stranger)
         desk.changed()  # what is kept until now is on the first screen without it
@@ -140,7 +130,7 @@ class ReassemblyApp(App[None]):
         except Trouble as trouble:
             self.answer(str(trouble), "trouble")
             return
-        self._wedge.learnt = told.keys
+        self.wedge.learnt = told.keys
         self.theme = told.look if told.look in {look.name for look in LOOKS} else NIGHT
         self._rings = told.bell
         write_as(told.dates, told.decimal)
@@ -181,14 +171,14 @@ class ReassemblyApp(App[None]):
             self.returning.changed()
             self._said_now = False
         if isinstance(event, events.Key) and not event.is_forwarded:
-            await self._take(self._wedge.key(event, self._typing()))
+            await self._take(self.wedge.key(event, self._typing()))
         elif isinstance(event, events.Paste) and not event.is_forwarded:
-            await self._take(self._wedge.overdue(inf, self._typing()))
-            scan = self._wedge.paste(event.text, self._typing(), event.time)
+            await self._take(self.wedge.overdue(inf, self._typing()))
+            scan = self.wedge.paste(event.text, self._typing(), event.time)
             if scan is None:
                 await super().on_event(event)
             else:
-                self.scanned(scan)
+                self.scans.take(scan)
         else:
             await super().on_event(event)
 
@@ -200,25 +190,18 @@ class ReassemblyApp(App[None]):
 
     async def _let_go(self, now: float) -> None:
         if self.is_running:
-            await self._take(self._wedge.overdue(now, self._typing()))
+            await self._take(self.wedge.overdue(now, self._typing()))
 
     async def _take(self, caught: Iterable[Caught]) -> None:
         for each in caught:
             if isinstance(each, str):
-                self.scanned(each)
+                self.scans.take(each)
             elif isinstance(each, Unsaid):
-                self._unsaid(each.text)
+                self.scans.unsaid(each.text)
             else:
                 await super().on_event(each)
-        if self._wedge.due is not None:
-            get_running_loop().call_later(max(0.0, self._wedge.due - monotonic()) + EARLY, self._due)
-
-    def _unsaid(self, text: str) -> None:
-        ours = isinstance(read_code(text), Misread)
-        what = (
-            "perhaps one of our labels, misread: scan it again" if ours else "NOT ONE OF OUR LABELS, or keys read late"
-        )
-        self.tell(f"{what}: {safe(text)} stands in the line and is not said", "warn")
+        if self.wedge.due is not None:
+            get_running_loop().call_later(max(0.0, self.wedge.due - monotonic()) + EARLY, self._due)
 
     async def run_action(
         self,
@@ -271,142 +254,16 @@ class ReassemblyApp(App[None]):
     def _typing(self) -> bool:
         return not isinstance(self.screen, Frame) or self.screen.typing()
 
-    def scanned(self, text: str) -> None:
-        """Answer a scan, or a code typed by hand, as soon as its screen stands; scans keep their order."""
-        self._scans.append(text)
-        if len(self._scans) == 1:
-            self._next_scan()
-
-    def _next_scan(self) -> None:
-        if isinstance(self.screen, Frame) and not self.screen.is_mounted:
-            self._soon(self._next_scan)
-            return
-        try:
-            self._answer_scan(self._scans[0])
-        finally:
-            self._soon(self._scan_answered)  # by then a screen that was left has given its result
-
-    def _soon(self, what: Callable[[], None]) -> None:
-        """The loop's own timer: one of Textual's is never called when the processor is away for as long as it waits."""
-        get_running_loop().call_later(LATE, self.call_later, what)
-
-    def _scan_answered(self) -> None:
-        self._scans.popleft()
-        if self._scans:
-            self._next_scan()
-
-    def _answer_scan(self, text: str) -> None:
-        """The screen may take it first."""
-        found, keys = read_code(text), learn(text)
-        if keys is not None:
-            self._teach(keys)
-        elif found is None and looks_measured(text) and not is_foreign(text):
-            self.measured(text)
-        elif found is None or isinstance(found, Misread):
-            why = found.why if found else "scan it again, or look whether it is another shop's"
-            if not (isinstance(self.screen, Frame) and self.screen.misread(why)):
-                self.answer(f"NOT ONE OF OUR LABELS: {why}", "warn")
-        else:
-            try:
-                self._answer_code(found.kind, found.text)
-            except Trouble as trouble:
-                self.answer(str(trouble), "trouble")
-        if isinstance(self.screen, Frame):
-            self.screen.refresh_all()
-        else:
-            self.notify(safe(self.answered.words), markup=False)
-
-    def _answer_code(self, kind: Kind, code: str) -> None:
-        if kind is Kind.ACTION:
-            self._card(code)
-            return
-        if isinstance(self.screen, Frame) and self.screen.took_code(code):
-            return
-        if kind is Kind.PERSON:
-            self._badge(code)
-        elif kind is Kind.SHELF and isinstance(self.screen, Frame):
-            from reassembly.screens.packing import shelf_scanned
-
-            shelf_scanned(self.screen, code)
-        elif not (isinstance(self.screen, Frame) and self.screen.scanned(code)):
-            owner = self.desk.owner_of(code)
-            if owner is None:
-                self.answer("THIS LABEL WAS NEVER USED HERE: look at the words on it", "warn")
-            elif owner.what == "wrench":
-                self.wrench = owner.name
-                self.answer(f"in hand: wrench {owner.name}")
-            elif owner.job == self.desk.open_job:
-                job = self.desk.job()
-                self.answer(in_this_job(code, job, plan(job)))
-            else:
-                self.answer(f"this label belongs to job {owner.job}: open that job to use it", "warn")
-
-    def _teach(self, keys: dict[str, str]) -> None:
-        """Remember how the scanner types, where that is not how this machine reads it."""
-        from reassembly.record.settings import read, write
-
-        moved = {came: was for came, was in keys.items() if came != was}
-        try:
-            write(self.desk.path, structs.replace(read(self.desk.path), keys=moved))
-        except Trouble as trouble:
-            self.answer(str(trouble), "trouble")
-            return
-        self._wedge.learnt = moved
-        how = f"{len(moved)} keys are put right from now on" if moved else "every key is where it belongs"
-        self.answer(f"SCANNER LABEL READ: {how}", "fit")
-
-    def measured(self, line: str) -> None:
-        """A measuring tool typed a value, or sent it on its serial line: it counts only where one is asked for."""
-        try:
-            if self._twice(line):
-                self.answer(f"{safe(line)} came twice in a second: taken once", "warn")
-            elif not (isinstance(self.screen, Frame) and self.screen.measured(line)):
-                self.answer(f"A MEASURED VALUE, {safe(line)}: none is asked for here", "warn")
-        except Trouble as trouble:
-            self.answer(str(trouble), "trouble")
-        if isinstance(self.screen, Frame):
-            self.screen.refresh_all()
-
     def _tool_sent(self, line: str) -> None:
         """From the thread that reads the serial line."""
-        self.call_later(self.measured, line)
+        self.call_later(self.scans.measured, line)
 
     def _tool_failed(self, why: str) -> None:
         self.call_later(self.tell, why, "warn")
 
-    def _twice(self, text: str) -> bool:
-        """Whether the same came a moment ago: a scanner held on a card reads it again, a tool's key bounces."""
-        now = self.clock()
-        twice = self._last_read == text and now - self._read_at < TWICE
-        self._last_read, self._read_at = text, now
-        return twice
-
-    def _card(self, code: str) -> None:
-        """Do what a card says."""
-        from reassembly.record.cards import TEST
-        from reassembly.record.printing import card_of
-
-        card = card_of(code)
-        if card is None:
-            self.answer("A CARD THIS VERSION DOES NOT KNOW: print new ones with reassembly cards", "warn")
-        elif self._twice(code):
-            self.answer(f"{card.word} read twice in a second: taken once", "warn")
-        elif card is TEST:
-            self.answer("TEST LABEL READ: label and scanner are good", "fit")
-        elif not (isinstance(self.screen, Frame) and self.screen.card(card.name)):
-            self.answer(f"{card.word} does nothing here", "warn")
-
-    def _badge(self, code: str) -> None:
-        for person in self.desk.shop().people.values():
-            if person.badge and bag_code(person.badge) == code:
-                if isinstance(self.screen, Frame) and self.screen.badge(person.person):
-                    return
-                self.desk.who = person.person
-                self.answer(f"at the bench: {person.person}", "kept")
-                if isinstance(self.screen, Frame):
-                    self.screen.person_came(person.person)
-                return
-        self.answer("NOBODY HERE HAS THIS BADGE: add it to a person at Workshop, w on the bench screen", "warn")
+    def soon(self, what: Callable[[], None]) -> None:
+        """The loop's own timer: one of Textual's is never called when the processor is away for as long as it waits."""
+        get_running_loop().call_later(LATE, self.call_later, what)
 
     def action_keys(self) -> None:
         from reassembly.screens.keys import KeysScreen

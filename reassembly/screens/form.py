@@ -222,7 +222,7 @@ class FormScreen(Frame, Generic[K]):
             case _ if isinstance(focused, Choice) and name.isdecimal():
                 return focused.choose(int(name))
             case _:
-                return super().card(name)
+                return False
         return True
 
     def took_code(self, code: str) -> bool:

@@ -43,7 +43,6 @@ class Way(NamedTuple):
 
 TALL = 20
 """Rows, below which a screen keeps to what is needed most: no list of checks, one line where there are several."""
-_IN_A_LIST = {"confirm": "action_select", "next": "action_cursor_down", "back": "action_cursor_up"}
 
 
 class Frame(Screen[Any]):
@@ -249,23 +248,13 @@ class Frame(Screen[Any]):
         return False
 
     def card(self, name: str) -> bool:
-        """Do what a card says; False where it stands for nothing here."""
-        from textual.actions import parse
-        from textual.widgets import OptionList
+        """Do what a card says in a way of this screen's own; False leaves it to the key that it stands for."""
+        return False
 
-        listed = self.focused if isinstance(self.focused, OptionList) else None
-        if name in self.CARDS:
-            _, action, parameters = parse(self.CARDS[name])
-            self.do(action, *parameters)
-        elif name in {"photo", "photos"} and self.check_action(name, ()):
-            self.do(name)
-        elif name == "leave":
-            self.call_later(self.run_action, self._bindings.key_to_bindings["escape"][0].action)
-        elif listed and name in _IN_A_LIST:
-            getattr(listed, _IN_A_LIST[name])()
-        else:
-            return False
-        return True
+    @property
+    def way_out(self) -> str:
+        """The action that Esc is for here."""
+        return self._bindings.key_to_bindings["escape"][0].action
 
     def measured(self, line: str) -> bool:
         """Take a value from a measuring tool; False where none is asked for here."""
@@ -276,7 +265,7 @@ class Frame(Screen[Any]):
         from reassembly.screens.prompt import PromptScreen
 
         question = "The ten letters under the picture, capitals or not, with or without spaces."
-        self.ask(PromptScreen("TYPE A CODE", question), self.bench.scanned)
+        self.ask(PromptScreen("TYPE A CODE", question), self.bench.scans.take)
 
     def action_who(self) -> None:
         """Who is at the bench from now on."""

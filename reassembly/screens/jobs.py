@@ -116,7 +116,7 @@ class JobsScreen(Frame):
 
         if is_code(event.value):
             event.input.value = ""
-            self.bench.scanned(event.value)
+            self.bench.scans.take(event.value)
         elif self.query_one("#jobs", OptionList).option_count == 1:
             self.action_open()
         else:

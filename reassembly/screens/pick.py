@@ -81,7 +81,7 @@ class PickScreen(Frame):
         if name.isdecimal() and 1 <= int(name) <= len(self._lines):
             self.dismiss(int(name) - 1)
             return True
-        return super().card(name)
+        return False
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
         self.dismiss(event.option_index)

@@ -90,14 +90,14 @@ class Bench:
         """Until no message waits anywhere. What the wedge holds is let go as its timers do some hundredths of a second
         later, for which the tests in a real terminal wait."""
         await self._quiet()
-        while self.app._wedge.due is not None:
+        while self.app.wedge.due is not None:
             self.app.call_next(self._let_go)
             await self._quiet()
 
     async def _let_go(self) -> None:
-        due = self.app._wedge.due
+        due = self.app.wedge.due
         if due is not None:
-            await self.app._take(self.app._wedge.overdue(due + TICK, self.app._typing()))
+            await self.app._take(self.app.wedge.overdue(due + TICK, self.app._typing()))
 
     async def _quiet(self) -> None:
         quiet, end = 0, monotonic() + PATIENCE
@@ -121,7 +121,7 @@ class Bench:
         """A key held down, which comes again after each of these gaps, in seconds, and is let go then."""
         self._tick(AHEAD)
         for gap in (PRESS, *gaps):
-            while (due := self.app._wedge.due) is not None and due < _CLOCKS[self.app] + gap:
+            while (due := self.app.wedge.due) is not None and due < _CLOCKS[self.app] + gap:
                 self.app.call_next(self._let_go)
                 await self._quiet()
             self._send(key, None, gap)

@@ -275,7 +275,7 @@ async def test_the_scanner_label_teaches_the_layout_and_it_is_remembered(desk: D
         assert bench.answer() == f"{TEST.word} READ: label and scanner are good"
         await bench.scan(KEYS)
         assert bench.answer() == "SCANNER LABEL READ: every key is where it belongs"
-        assert bench.app._wedge.learnt == {}
+        assert bench.app.wedge.learnt == {}
 
 
 async def test_the_scanner_label_is_never_typed_into_a_field(desk: Desk, pan: str) -> None:
@@ -340,11 +340,11 @@ async def test_cards_scanned_faster_than_screens_come_up_are_answered_in_order(d
         unhurried(bench)
         await bench.press("enter", "r")
         for code in (CARD["exception"], CARD["5"], CARD["confirm"], badge["ben"], CARD["confirm"]):
-            bench.app.scanned(code)  # all of them before the first screen is composed
+            bench.app.scans.take(code)  # all of them before the first screen is composed
         await bench.until(lambda: list(desk.job().said(said.ExceptionAccepted)), "never accepted")
         (entry,) = desk.job().said(said.ExceptionAccepted)
         assert (entry.fact.reason, entry.fact.accepted_by) == ("not on this vehicle", "ben")
-        await bench.until(lambda: not bench.app._scans, "a scan was left")
+        await bench.until(lambda: not bench.app.scans._waiting, "a scan was left")
 
 
 async def test_the_tag_of_a_wrench_puts_it_in_hand_on_any_screen(desk: Desk, pan: str) -> None:
@@ -361,6 +361,6 @@ async def test_a_card_scanned_before_its_screen_stands_waits_for_it(desk: Desk, 
         typed: list[str | None] = []
         bench.app.push_screen(PromptScreen("COUNT", "How many?"), typed.append)
         for name in ("4", "confirm"):
-            bench.app.scanned(CARD[name])
+            bench.app.scans.take(CARD[name])
         await bench.until(lambda: typed, "never said")
         assert typed == ["4"]

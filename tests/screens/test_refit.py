@@ -107,7 +107,7 @@ async def test_a_scan_is_answered_in_large_letters_and_in_words(
         async with ReassemblyApp(desk).run_test(size=size) as pilot:
             await opened(pilot, RefitScreen(), story.job)
             before = len(desk.job().entries)
-            pilot.app.scanned(getattr(story, which))  # type: ignore[attr-defined]
+            pilot.app.scans.take(getattr(story, which))  # type: ignore[attr-defined]
             await shows(pilot, *words, *fitted(large, size[0] - 2, 6))
             kept = [e.fact for e in desk.job().entries[before:]]
             bag = check(desk, "bag", FLANGE)
@@ -135,10 +135,10 @@ async def test_a_part_that_is_done_is_already_fitted_and_nonsense_is_not_one_of_
         confirm(desk, "bag", part="plug")
         async with ReassemblyApp(desk).run_test(size=size) as pilot:
             await opened(pilot, RefitScreen(), story.job)
-            pilot.app.scanned(story.other_bag)  # type: ignore[attr-defined]
+            pilot.app.scans.take(story.other_bag)  # type: ignore[attr-defined]
             large = fitted("ALREADY FITTED", size[0] - 2, 6)
             await shows(pilot, "ALREADY FITTED   scanned", "drain plug: every check is", *large)
-            pilot.app.scanned("BBBBBBBBBB")  # type: ignore[attr-defined]
+            pilot.app.scans.take("BBBBBBBBBB")  # type: ignore[attr-defined]
             await shows(pilot, "NOT ONE OF OUR LABELS", "check letters", *fitted("NOT OURS", size[0] - 2, 6))
 
 
@@ -152,7 +152,7 @@ async def test_a_scanner_in_a_hurry_presses_nothing(tmp_path: Path) -> None:
                 pilot.app.post_message(events.Key(letter, letter))
             pilot.app.post_message(events.Key("enter", "\r"))
             await shows(pilot, "TOO EARLY")
-            await until(pilot, lambda: pilot.app._wedge.due is None)  # type: ignore[attr-defined]
+            await until(pilot, lambda: pilot.app.wedge.due is None)  # type: ignore[attr-defined]
             assert [type(e.fact) for e in desk.job().entries[before:]] == [said.LabelSeen]
 
 
@@ -162,7 +162,7 @@ async def test_space_under_a_refusal_takes_it_away_and_confirms_nothing(tmp_path
         async with ReassemblyApp(desk).run_test(size=SMALL) as pilot:
             await opened(pilot, RefitScreen(), story.job)
             before = len(desk.job().entries)
-            pilot.app.scanned(story.pan_bag)  # type: ignore[attr-defined]
+            pilot.app.scans.take(story.pan_bag)  # type: ignore[attr-defined]
             assert "> BAG" not in await shows(pilot, *block("TOO EARLY"))
             await press(pilot, "space")
             assert "TOO EARLY" not in await shows(pilot, "> BAG")
@@ -604,7 +604,7 @@ async def test_a_step_that_was_chosen_takes_the_first_key(tmp_path: Path, way: s
             await press(pilot, "space")
             await shows(pilot, PAN.upper())
             if way == "scan":
-                pilot.app.scanned(story.pan_bag)  # type: ignore[attr-defined]
+                pilot.app.scans.take(story.pan_bag)  # type: ignore[attr-defined]
                 await shows(pilot, "FIT NOW")
             await press(pilot, *{"scan": (), "list": ("l", "enter"), "arrows": ("left", "right")}[way])
             before = len(list(desk.job().said(said.CheckConfirmed)))

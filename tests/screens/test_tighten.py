@@ -174,7 +174,7 @@ async def test_a_wrench_that_does_not_suit_is_named_at_once(tmp_path: Path) -> N
         async with app.run_test(size=WIDE) as pilot:
             await opened(pilot, TightenScreen(specified), story.job)
             await shows(pilot, "NO WRENCH IN HAND")
-            app.scanned(tag)
+            app.scans.take(tag)
             await shows(pilot, "wrench T1  2 to 25 N.m", "wrench T1 works from 2 N.m to 25 N.m, used at 30 N.m")
             await press(pilot, "k")
             await shows(pilot, "T3     40 to 200 N.m", "is below its range", "is above its range")
@@ -316,7 +316,7 @@ async def test_a_bag_scanned_here_is_answered_at_refit(tmp_path: Path) -> None:
             await press(pilot, "space")
             await until(pilot, lambda: isinstance(app.screen, TightenScreen))
             await pilot.pause()
-            app.scanned(story.pan_bag)
+            app.scans.take(story.pan_bag)
             await shows(pilot, "REFIT", "TOO EARLY   scanned")
 
 
@@ -345,7 +345,7 @@ async def test_thirteen_positions_and_hostile_words_are_drawn(tmp_path: Path, si
 
 async def answered(pilot: Pilot[None], name: str) -> None:
     """As a scanned card answers."""
-    pilot.app.scanned(CARD[name])  # type: ignore[attr-defined]
+    pilot.app.scans.take(CARD[name])  # type: ignore[attr-defined]
     await pilot.pause(0.05)
 
 
