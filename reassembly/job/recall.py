@@ -70,22 +70,63 @@ class Recall(NamedTuple):
         return found
 
     @property
+    def outline(self) -> Outline:
+        """How much of it there is, for the lines above it."""
+        jobs = tuple(InJob(job, len(uses), 0, 0) for job, uses in self.jobs.items())
+        return Outline(
+            self.what, self.name, self.window, jobs, sum(bool(use.doubt) for use in self.uses), self.vehicles
+        )
+
+    @property
+    def summary(self) -> str:
+        return self.outline.summary
+
+    @property
+    def notes(self) -> tuple[str, ...]:
+        return self.outline.notes
+
+
+class InJob(NamedTuple):
+    """How much was done in one job, between which stamps of the clock that never goes back."""
+
+    job: str
+    uses: int
+    first: int
+    last: int
+
+
+class Outline(NamedTuple):
+    """A recall before it is read through: in which jobs how much was done, the newest first, and the vehicles of those
+    that are listed. What one person did in ten years is a list of 300,000 lines, which nobody should wait for."""
+
+    what: What
+    name: str
+    window: Window
+    jobs: tuple[InJob, ...]
+    doubtful: int
+    """Entries whose day is in doubt."""
+    vehicles: Mapping[str, Vehicle]
+
+    @property
     def summary(self) -> str:
         """`12 entries of 3 jobs about wrench T3`."""
+        uses = sum(each.uses for each in self.jobs)
         return (
-            f"{_many(len(self.uses), 'entry', 'entries')} of {_many(len(self.jobs), 'job', 'jobs')} "
-            f"about {self.what} {self.name}"
+            f"{_many(uses, 'entry', 'entries')} of {_many(len(self.jobs), 'job', 'jobs')} about {self.what} {self.name}"
         )
 
     @property
     def notes(self) -> tuple[str, ...]:
         """What whoever acts on it has to know."""
-        doubtful = sum(bool(use.doubt) for use in self.uses)
         return (
             *([self.window.why] if self.window.why else []),
             NOT_COUNTED,
             *([OF_A_PERSON] if self.what == "person" else []),
-            *([f"{_many(doubtful, 'date', 'dates')} in doubt: that clock was not right."] if doubtful else []),
+            *(
+                [f"{_many(self.doubtful, 'date', 'dates')} in doubt: that clock was not right."]
+                if self.doubtful
+                else []
+            ),
         )
 
 

@@ -24,7 +24,7 @@ from reassembly.job.entries import (
 )
 from reassembly.job.job import Job
 from reassembly.job.plan import plan
-from reassembly.job.recall import Recall, Window, unknown, window
+from reassembly.job.recall import InJob, Outline, Recall, Window, unknown, window
 from reassembly.job.shop import Shop
 from reassembly.job.signoff import signoff
 from reassembly.record import clock, copies, finding, recall
@@ -299,13 +299,28 @@ class Desk:
         `since` is an ISO date; without it a wrench is looked at in the days in which it is in doubt, all else always.
         A person is named as at the bench or in full.
         """
+        name, days = self._meant(what, name, since)
+        with self.journal.folder.reading() as connection:
+            return recall.recall(connection, what, name, days)
+
+    def recall_outline(self, what: What, name: str, since: str, listed: int) -> Outline:
+        """As `recall`, before it is read through; with the vehicles of the newest jobs, as many as are listed."""
+        name, days = self._meant(what, name, since)
+        with self.journal.folder.reading() as connection:
+            return recall.outline(connection, what, name, days, listed)
+
+    def recall_in(self, found: Outline, job: InJob) -> Recall:
+        """What an outline has in one job."""
+        with self.journal.folder.reading() as connection:
+            return recall.recall(connection, found.what, found.name, found.window, job)
+
+    def _meant(self, what: What, name: str, since: str) -> tuple[str, Window]:
         days = Window(since, why=f"Since {since}.") if since else Window()
         if what == "wrench" and not since:
             days = window(self.job(""), name)
         if what == "person":
             name = self.shop().who(name) or name
-        with self.journal.folder.reading() as connection:
-            return recall.recall(connection, what, name, days)
+        return name, days
 
     def unknown(self, what: What, name: str) -> str:
         """That nothing here is called so, with the nearest that is, in a sentence; empty for what is known."""

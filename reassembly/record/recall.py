@@ -1,5 +1,6 @@
 """The search table of recalls: what a wrench, a batch, a part number, a fluid batch or a person had to do with."""
 
+import json
 import sqlite3
 from collections.abc import Iterable, Mapping
 from typing import Any
@@ -14,7 +15,7 @@ from reassembly.job.entries import (
     SignedOff,
     StageTightened,
 )
-from reassembly.job.recall import Recall, Vehicle, Window
+from reassembly.job.recall import InJob, Outline, Recall, Vehicle, Window
 from reassembly.job.uses import Find, Use, What, key, uses
 from reassembly.record import readback
 
@@ -51,35 +52,60 @@ def leave(connection: sqlite3.Connection, entries: Iterable[Entry[Any]]) -> None
     )
 
 
-def recall(connection: sqlite3.Connection, what: What, name: str, window: Window) -> Recall:
-    """What was done with it in these days, the newest first, and the vehicles concerned."""
-    wanted = what, key(name.encode("utf-8", "replace").decode()), window.until or "9999", window.since
-    days = """what = ?1 and key = ?2 and (substr(time, 1, 10) between ?4 and ?3
-        or (doubt <> '' and doubt between ?4 and ?3))"""
+_WANTED = """what = ?1 and key = ?2 and (substr(time, 1, 10) between ?4 and ?3
+    or (doubt <> '' and doubt between ?4 and ?3))"""
+
+
+def _wanted(what: What, name: str, window: Window) -> tuple[str, ...]:
+    return what, key(name.encode("utf-8", "replace").decode()), window.until or "9999", window.since
+
+
+def outline(connection: sqlite3.Connection, what: What, name: str, window: Window, listed: int) -> Outline:
+    """In which jobs how much was done with it in these days, the newest first; the vehicles of the first `listed`."""
+    rows = connection.execute(
+        f"""
+        select job, count(*), min(hlc), max(hlc), total(doubt <> '') from found_use where {_WANTED}
+        group by job order by max(hlc) desc
+        """,  # noqa: S608 - the words above
+        _wanted(what, name, window),
+    ).fetchall()
+    jobs = tuple(InJob(*row[:4]) for row in rows)
+    vehicles = _vehicles(connection, [each.job for each in jobs[:listed]])
+    return Outline(what, name, window, jobs, int(sum(row[4] for row in rows)), vehicles)
+
+
+def recall(connection: sqlite3.Connection, what: What, name: str, window: Window, of: InJob | None = None) -> Recall:
+    """What was done with it in these days, the newest first, and the vehicles concerned; `of` one job alone."""
     found = connection.execute(
         f"""
         select typed, did,
             coalesce((select called from found_part where found_part.job = found_use.job
                 and found_part.part = found_use.part order by hlc desc, bench desc, number desc limit 1), part),
             about, position, value, wrench, setting, part_number, batch, job, bench || '.' || number, time, who, doubt
-        from found_use where {days} order by hlc desc, bench desc, number desc
+        from found_use where {_WANTED} {"and job = ?5 and hlc between ?6 and ?7" if of else ""}
+        order by hlc desc, bench desc, number desc
         """,  # noqa: S608 - the words above
-        wanted,
+        [*_wanted(what, name, window), *((of.job, of.first, of.last) if of else ())],
     )
     several = tuple(map(Use._make, found))
-    vehicles = connection.execute(
-        f"""
+    return Recall(what, name, window, several, _vehicles(connection, dict.fromkeys(use.job for use in several)))
+
+
+def _vehicles(connection: sqlite3.Connection, jobs: Iterable[str]) -> dict[str, Vehicle]:
+    """Each with whom to call."""
+    rows = connection.execute(
+        """
         select job, shop_order, vehicle, registration, vin,
             coalesce(json_extract(detail.body, '$.name'), ''), coalesce(json_extract(detail.body, '$.phone'), ''),
             coalesce(json_extract(detail.body, '$.email'), ''),
             case when customer_bench is not null and detail.body is null then exists
                 (select 1 from entry where entry.job = found_job.job and kind = 'DetailsErased') else 0 end
-        from found_job left join detail on detail.bench = customer_bench and detail.number = customer_number
-        where job in (select job from found_use where {days})
-        """,  # noqa: S608 - the words above
-        wanted,
+        from json_each(?) join found_job on found_job.job = value
+            left join detail on detail.bench = customer_bench and detail.number = customer_number
+        """,
+        [json.dumps(list(jobs))],
     )
-    return Recall(what, name, window, several, {row[0]: Vehicle._make((*row[:8], bool(row[8]))) for row in vehicles})
+    return {row[0]: Vehicle._make((*row[:8], bool(row[8]))) for row in rows}
 
 
 def cycles(connection: sqlite3.Connection, wrench: str, since: str, until: str) -> int:

@@ -13,6 +13,7 @@ from reassembly.job import entries as said
 from reassembly.job.recall import Vehicle, joints
 from reassembly.job.uses import WHATS, key
 from reassembly.job.wording import minute
+from reassembly.record.desk import Desk
 from reassembly.screens.frame import Frame
 from reassembly.screens.lists import Lines
 from reassembly.screens.pick import PickScreen
@@ -25,7 +26,7 @@ if TYPE_CHECKING:
 
     from textual.app import ComposeResult
 
-    from reassembly.job.recall import Recall
+    from reassembly.job.recall import Outline, Recall
     from reassembly.job.uses import What
 
 SHOWN = 500
@@ -72,7 +73,7 @@ class RecallScreen(Frame):
     def __init__(self, what: What, name: str, since: str = "") -> None:
         super().__init__()
         self._asked = what, name, since
-        self._found: Recall | None = None
+        self._found: Outline | None = None
 
     def subject(self) -> str:
         what, name, since = self._asked
@@ -97,10 +98,10 @@ class RecallScreen(Frame):
     def on_screen_suspend(self) -> None:
         self._found = None  # whatever is said meanwhile is looked up on the way back
 
-    def found(self) -> Recall:
+    def found(self) -> Outline:
         """What was found when it was last asked: news from another terminal waits for the next question."""
         if self._found is None:
-            self._found = self.desk.recall(*self._asked)
+            self._found = self.desk.recall_outline(*self._asked, SHOWN)
         return self._found
 
     def show(self) -> None:
@@ -108,20 +109,19 @@ class RecallScreen(Frame):
         found = self.found()
         if not fresh:
             return
-        jobs = list(found.jobs.items())
         told = [found.summary, *found.notes]
-        if not jobs and (nowhere := self.desk.unknown(found.what, found.name)):
+        if not found.jobs and (nowhere := self.desk.unknown(found.what, found.name)):
             told.insert(0, nowhere)
-        if len(jobs) > SHOWN:
-            told.append(f"The newest {SHOWN} jobs are listed; the table and the PDF hold all {len(jobs):,}.")
+        if len(found.jobs) > SHOWN:
+            told.append(f"The newest {SHOWN} jobs are listed; the table and the PDF hold all {len(found.jobs):,}.")
         self.query_one("#about", Static).update(shown("\n".join(told)))
         listed = self.query_one("#found", OptionList)
         at = listed.highlighted or 0
         listed.set_options(
-            Option(shown(self._line(found.vehicles.get(job, Vehicle(job)), len(uses))), id=job)
-            for job, uses in jobs[:SHOWN]
+            Option(shown(self._line(found.vehicles.get(each.job, Vehicle(each.job)), each.uses)), id=each.job)
+            for each in found.jobs[:SHOWN]
         )
-        if jobs:
+        if found.jobs:
             listed.highlighted = min(at, listed.option_count - 1)
         self._show_joints()
 
@@ -138,7 +138,9 @@ class RecallScreen(Frame):
 
     def _show_joints(self) -> None:
         """What was done at the job under the bar."""
-        several = [use for use in self.found().uses if use.job == self._job()]
+        found, at = self.found(), self._job()
+        under = next((each for each in found.jobs if each.job == at), None)
+        several = self.desk.recall_in(found, under).uses if under else ()
         told = [f"{dated(minute(j.first.time))} {column(j.first.who, 6)} {j.told}" for j in joints(several)]
         self.query_one("#joints", Static).update(shown("\n".join(told) or "nothing was done with it in these days"))
 
@@ -174,14 +176,19 @@ class RecallScreen(Frame):
     def action_table(self) -> None:
         from reassembly.record.recall_paper import write_csv
 
-        path, found = self._path("csv"), self.found()
-        self.bench.writing.begin(path, lambda: write_csv(path, found))
+        path = self._path("csv")
+        self.bench.writing.begin(path, lambda: write_csv(path, self._all_of_it()))
 
     def action_paper(self) -> None:
         from reassembly.record.recall_paper import write_pdf
 
-        path, found, digest = self._path("pdf"), self.found(), self.desk.digest()
-        self.bench.writing.begin(path, lambda: write_pdf(path, found, datetime.now().astimezone(), digest))
+        path, digest = self._path("pdf"), self.desk.digest()
+        self.bench.writing.begin(path, lambda: write_pdf(path, self._all_of_it(), datetime.now().astimezone(), digest))
+
+    def _all_of_it(self) -> Recall:
+        """Read beside the screen, by a desk of its own."""
+        with Desk.open(self.desk.path) as desk:
+            return desk.recall(*self._asked)
 
     def _path(self, ending: str) -> Path:
         what, name, since = self._asked

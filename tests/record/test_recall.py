@@ -24,6 +24,9 @@ from tests.record.bench import START, Wall, desk_in, with_job
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from reassembly.job.recall import Recall
+    from reassembly.job.uses import What
+
 DAY = 86_400_000
 NAMES = {
     "wrench": ("T3", "t-3", "T5", ""),
@@ -153,6 +156,16 @@ def what_it_did(e: Entry[Any], before: dict[str, Entry[Any]]) -> tuple[str, str,
     return "", "", {}
 
 
+def outlined(desk: Desk, what: What, name: str, since: str, found: Recall) -> None:
+    """What the screen shows before it is read through, and job by job, is the same."""
+    outline = desk.recall_outline(what, name, since, 1)
+    assert (outline.summary, outline.notes) == (found.summary, found.notes)
+    assert [(each.job, each.uses) for each in outline.jobs] == [(job, len(uses)) for job, uses in found.jobs.items()]
+    assert outline.vehicles == {each.job: found.vehicles[each.job] for each in outline.jobs[:1]}
+    for each in outline.jobs:
+        assert list(desk.recall_in(outline, each).uses) == found.jobs[each.job]
+
+
 def called(part: str, stands: list[Entry[Any]]) -> str:
     for e in reversed(stands):
         if isinstance(e.fact, said.PartRemoved) and e.fact.part == part:
@@ -173,6 +186,7 @@ def test_a_recall_finds_what_a_look_at_every_entry_finds(seeds: list[int], days:
                     found = desk.recall(what, name, first)
                     told = [(u.entry, u.did, u.part, u.position) for u in found.uses]
                     assert told == slowly(desk, what, name, first), (what, name, first)
+                    outlined(desk, what, name, first, found)
         doubted = desk.recall("wrench", "T3")
         assert [(u.entry, u.did, u.part, u.position) for u in doubted.uses] == slowly(
             desk, "wrench", "T3", doubted.window.since, doubted.window.until or "9999"
