@@ -6,7 +6,7 @@ import asyncio
 import re
 import secrets
 import time
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING
@@ -15,6 +15,7 @@ from unittest import mock
 from labels.code import Kind, make
 from reassembly.job import entries as said
 from reassembly.job.plan import plan
+from reassembly.record.demo.person import WallClock
 from reassembly.record.desk import Desk
 from tests.screens.bench import Bench, at_bench
 from tests.screens.test_touch import touch
@@ -33,10 +34,10 @@ TYPING = "gearbox pan, 13xM6x20 8.8 hex 10, 4+8 Nm perimeter from below, manual 
 
 
 class Album:
-    """Writes what stands on the glass under a name."""
+    """Writes what stands on the glass under a name. From one picture to the next the hands take ten minutes."""
 
-    def __init__(self, bench: Bench, folder: Path) -> None:
-        self._bench, self._folder = bench, folder
+    def __init__(self, bench: Bench, folder: Path, clock: WallClock) -> None:
+        self._bench, self._folder, self._clock = bench, folder, clock
 
     def take(self, name: str) -> None:
         svg = self._bench.app.export_screenshot(title="reassembly")
@@ -44,6 +45,7 @@ class Album:
         svg = re.sub(r"<circle [^>]*/>", "", svg)
         svg = re.sub(r"terminal-\d+", f"walk-{name}", svg).replace("Fira Code", "monospace")
         (self._folder / f"{name}.svg").write_text("\n".join(line.rstrip() for line in svg.splitlines()) + "\n", "utf-8")
+        self._clock.moment += timedelta(minutes=10)
 
 
 def bags() -> Iterator[str]:
@@ -55,7 +57,7 @@ async def tighten(bench: Bench) -> None:
         await bench.press("y" if "LAST ONE" in bench.painted() else "space")
 
 
-async def play(desk: Desk, folder: Path) -> None:
+async def play(desk: Desk, folder: Path, clock: WallClock) -> None:
     """From check-in to sign-off by ann, ben making the second check."""
     ben = make(Kind.PERSON, "KD", 1)
     desk.say(said.PersonAdded(person="ann"))
@@ -65,7 +67,7 @@ async def play(desk: Desk, folder: Path) -> None:
         desk.say(said.WrenchCalibrated(wrench=wrench, on="2026-01-10", until="2027-01-10"))
     labels = bags()
     async with at_bench(desk, (80, 24)) as bench:
-        album = Album(bench, folder)
+        album = Album(bench, folder, clock)
         await bench.press("n")
         await bench.type("4TN 881")
         await touch(bench, "vehicle *")
@@ -127,10 +129,9 @@ async def play(desk: Desk, folder: Path) -> None:
 def main() -> None:
     """Everything that is drawn by chance or by the clock is the same at every run."""
     with TemporaryDirectory() as folder, mock.patch.object(secrets, "choice", lambda free: free[0]):
-        clock = iter(range(10**9))
-        now = int(NOW.timestamp())
-        with Desk.open(Path(folder), who="ann", now=lambda: (now + next(clock)) * 10**9, trusted=lambda: True) as desk:
-            asyncio.run(play(desk, PICTURES))
+        clock = WallClock(NOW, seconds=0)
+        with Desk.open(Path(folder), who="ann", now=clock, trusted=lambda: True) as desk:
+            asyncio.run(play(desk, PICTURES, clock))
 
 
 if __name__ == "__main__":
