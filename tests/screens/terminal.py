@@ -15,12 +15,20 @@ from typing import TYPE_CHECKING
 
 import pyte
 
+from reassembly.screens.wedge import PACE
+
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
 
 PATIENCE = 20.0
 QUIET = 0.03
+AT_MOST_SCANNED = PACE - 0.005
+"""Seconds between two keys of a scanner; the program's own measure, less than which some is left for its reading."""
 ENTER = "\r"
+
+
+class NotAScan(Exception):
+    """The machine was too busy for this test to send what it has to send: nothing is known of the program by it."""
 
 
 class Terminal:
@@ -68,13 +76,19 @@ class Terminal:
 
     def keys(self, text: str, pauses: Iterable[float]) -> None:
         """One key after each pause, in seconds, as a scanner or a hand sends them. What the program paints meanwhile
-        is drawn afterwards: drawing takes longer than a scanner's pause."""
+        is drawn afterwards: drawing takes longer than a scanner's pause. Raises NotAScan where this process was kept
+        from the processor so long that a scanner's pause became a finger's."""
         painted = bytearray()
+        last = time.monotonic()
         for character, pause in zip(text, pauses, strict=True):
-            end = time.monotonic() + pause
+            end = last + pause
             while (left := end - time.monotonic()) > 0:
                 painted += self._received(left)
             self.send(character)
+            sent = time.monotonic()
+            if pause < AT_MOST_SCANNED <= sent - last:
+                raise NotAScan(f"{sent - last:.3f} s before {character!r} of {text!r}, not {pause} s")
+            last = sent
         self._stream.feed(bytes(painted))
 
     def _read(self, patience: float) -> bool:

@@ -21,6 +21,8 @@ if TYPE_CHECKING:
     from reassembly.job.plan import Plan
     from reassembly.record.desk import Desk
 
+pytestmark = pytest.mark.flaky(reruns=5, only_rerun="NotAScan")
+
 GAP = 0.005
 UNHURRIED = "20"  # a technician leaves more than a second between two scans of a card; here 50 ms stand for it
 

@@ -19,6 +19,8 @@ if TYPE_CHECKING:
 
     from reassembly.record.desk import Desk
 
+pytestmark = pytest.mark.flaky(reruns=5, only_rerun="NotAScan")
+
 MANY = 40
 BUSY = pytest.param(["-m", "tests.screens.busy"], id="busy")
 IDLE = pytest.param(["-m", "reassembly", "--data"], id="idle")
