@@ -5,11 +5,14 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from reassembly.job.entries import PersonAdded
+from reassembly.job.people import name_key
+from reassembly.record.desk import NOBODY
 from reassembly.screens.pick import PickScreen
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from reassembly.record.desk import Desk
     from reassembly.screens.frame import Frame
 
 
@@ -19,6 +22,16 @@ class WhoIsMeantScreen(PickScreen):
     def badge(self, person: str) -> bool:
         self.dismiss(person)
         return True
+
+
+def not_who_is_here(desk: Desk, typed: str) -> str:
+    """Why a typed name is not that of the person at the bench; nothing where it is. For what cannot be taken back."""
+    shop = desk.shop()
+    if not desk.who:
+        return NOBODY
+    if (shop.who(typed) or name_key(typed)) != (shop.who(desk.who) or name_key(desk.who)):
+        return f"{desk.who} is at the bench: type that name, or change the person first"
+    return ""
 
 
 def person_named(screen: Frame, typed: str, then: Callable[[str], object]) -> None:

@@ -19,6 +19,7 @@ from reassembly.record.erasing import erase as erase_details
 from reassembly.screens.checkin import CheckinScreen, check_in
 from reassembly.screens.frame import Frame
 from reassembly.screens.lists import Lines
+from reassembly.screens.person import not_who_is_here
 from reassembly.screens.prompt import PromptScreen
 from reassembly.screens.text import column, dated, shown
 
@@ -137,5 +138,15 @@ class RecordScreen(Frame):
             self.answer(" ".join(("kept: the customer's details are erased.", *left)), "kept")
             self.refresh_all()
 
+        def once_more(why: str) -> None:
+            question = (
+                f"Nothing brings them back.\n\nTo erase what {title(self.job)} says of its customer type your short "
+                f"name, {self.desk.who}."
+            )
+            sure = PromptScreen(
+                "ERASE FOR GOOD", question, refuse=lambda typed: not_who_is_here(self.desk, typed), asks="person"
+            )
+            self.ask(sure, lambda _: erase(why))
+
         question = "The customer's name, telephone, e-mail and address will be gone for good. Who asked for it?"
-        self.ask(PromptScreen("ERASE CUSTOMER", question), erase)
+        self.ask(PromptScreen("ERASE CUSTOMER", question), once_more)

@@ -13,7 +13,6 @@ from reassembly.job.asks import words
 from reassembly.job.checks import SHAPE
 from reassembly.job.entries import JobReopened
 from reassembly.job.job import parts, title
-from reassembly.job.people import name_key
 from reassembly.job.plan import plan
 from reassembly.job.signoff import Signoff, accepted, signoff
 from reassembly.job.struck import struck_out
@@ -23,6 +22,7 @@ from reassembly.record.trouble import Trouble
 from reassembly.screens.exception import except_check
 from reassembly.screens.frame import Frame
 from reassembly.screens.lists import Lines
+from reassembly.screens.person import not_who_is_here
 from reassembly.screens.prompt import PromptScreen
 from reassembly.screens.text import column, cut, dated, shown
 
@@ -163,14 +163,12 @@ class SignoffScreen(Frame):
                 f"{many(len(found.warnings), 'warning')}.\n"
                 f"To close this job type your short name, {self.desk.who}."
             )
-            self.ask(PromptScreen("SIGN OFF", question, refuse=self._not_me, asks="person"), self._signed)
-
-    def _not_me(self, typed: str) -> str:
-        if (self.desk.shop().who(typed) or name_key(typed)) != (
-            self.desk.shop().who(self.desk.who) or name_key(self.desk.who)
-        ):
-            return f"{self.desk.who} is at the bench: type that name, or change the person first"
-        return ""
+            self.ask(
+                PromptScreen(
+                    "SIGN OFF", question, refuse=lambda typed: not_who_is_here(self.desk, typed), asks="person"
+                ),
+                self._signed,
+            )
 
     def _signed(self, _: str) -> None:
         """The desk judges again as it writes: another terminal may have said something since."""

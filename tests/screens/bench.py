@@ -14,7 +14,7 @@ from textual.widgets import OptionList
 
 from reassembly.job.entries import PersonAdded
 from reassembly.record.desk import Desk
-from reassembly.screens.app import ReassemblyApp
+from reassembly.screens.app import LATE, ReassemblyApp
 
 if TYPE_CHECKING:
     from collections.abc import AsyncIterator, Callable, Iterable
@@ -85,6 +85,15 @@ class Bench:
         await self.pilot.pause()
         await self._quiet()
         await self.pilot._wait_for_screen()
+
+    async def at_rest(self) -> None:
+        """Until every key and scan was taken and its answer is painted; what threads do may still be under way."""
+        await self._taken()
+        while self.app._scans:
+            await asyncio.sleep(LATE)
+            await self._taken()
+        await self.pilot._wait_for_screen()
+        self.screen._on_timer_update()
 
     async def _taken(self) -> None:
         """Until no message waits anywhere. What the wedge holds is let go as its timers do some hundredths of a second

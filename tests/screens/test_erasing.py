@@ -23,7 +23,10 @@ async def test_record_and_job_say_that_it_was_erased_on_request(desk: Desk) -> N
         await bench.press("p")
         await bench.press("z")
         await bench.type("by letter")
-        await bench.press("enter")
+        await bench.press("enter", *"x", "enter")
+        assert "ann is at the bench: type that name" in bench.answer()
+        assert desk.customer(job), "a word and Enter are an accident"
+        await bench.press("backspace", *"ann", "enter")
         assert "customer details erased on request" in bench.painted()
         assert "The same name stands with job" in bench.answer()
         assert "Rosa" not in bench.painted()
