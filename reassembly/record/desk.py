@@ -123,6 +123,16 @@ class Desk:
         one. Nothing while all is well."""
         return self.journal.warning
 
+    def wait_at_most(self, seconds: float, refused: Callable[[str], object]) -> None:
+        """For another program that is writing; `refused` hears in which words it was told that it takes longer."""
+        self.journal.folder.wait_at_most(seconds)
+        self.journal.folder.refused = refused
+
+    @property
+    def held(self) -> bool:
+        """Whether another program writes just now, so that nothing can be said."""
+        return self.journal.folder.held
+
     @property
     def today(self) -> str:
         """The date by the wall clock: 2026-03-14."""

@@ -4,13 +4,13 @@ import fcntl
 import os
 import sqlite3
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
 from reassembly.record import durable, reserve, schema, witness
 from reassembly.record.finding import Progress
-from reassembly.record.trouble import Damage, Trouble, of_database, of_file
+from reassembly.record.trouble import HELD, Damage, Held, Trouble, of_database, of_file
 
 
 def usual() -> Path:
@@ -26,7 +26,8 @@ _NOTHING = (0, 0)
 class Folder:
     """One open data folder. Whatever goes wrong is raised as Trouble, and the next call tries again.
 
-    `patience` is how many seconds to wait for another program that is writing; `whichever` takes a journal that is not
+    `patience` is how many seconds to wait for another program that is writing, and `refused` hears in which words that
+    was told where it took longer; `whichever` takes a journal that is not
     the one that was last written here; `progress` is told how far the search tables are where an update of the program
     makes them anew.
     """
@@ -43,6 +44,7 @@ class Folder:
         self.database = path / "shop.db"
         self._name = str(self.database)
         self.patience = patience
+        self.refused: Callable[[str], object] = lambda _words: None
         self._whichever = whichever
         self._progress = progress
         self.openings = 0
@@ -100,6 +102,27 @@ class Folder:
             return reserve.warning(self.path)
         except OSError as error:
             raise self._told(error) from error
+
+    def wait_at_most(self, seconds: float) -> None:
+        """How long to be patient from now on."""
+        self.patience = seconds
+        if self._connection is not None:
+            self._connection.execute(f"pragma busy_timeout = {seconds * 1000:.0f}")
+
+    @property
+    def held(self) -> bool:
+        """Whether another program writes just now."""
+        patience, refused = self.patience, self.refused
+        self.wait_at_most(0)
+        self.refused = lambda _words: None
+        try:
+            with self.writing():
+                return False
+        except Held:
+            return True
+        finally:
+            self.wait_at_most(patience)
+            self.refused = refused
 
     def wipe(self) -> None:
         """What the transaction deletes shall leave the write-ahead log too, once it is kept."""
@@ -180,7 +203,10 @@ class Folder:
         self._room_until = 0.0
         if isinstance(error, OSError):
             return of_file(error, self.path)
-        return of_database(error, self.database) or error
+        told = of_database(error, self.database)
+        if isinstance(told, Held):
+            self.refused(str(told))
+        return told or error
 
     def _take_lock(self) -> None:
         """Wait for it, however often this process has taken it already."""
@@ -196,7 +222,9 @@ class Folder:
                 fcntl.flock(self._lock, fcntl.LOCK_EX | fcntl.LOCK_NB)
             except BlockingIOError:
                 if time.monotonic() > patient_until:
-                    raise Trouble(f"Another program holds {self.path}: close it or wait, then say it again.") from None
+                    words = HELD.format(path=self.path)
+                    self.refused(words)
+                    raise Held(words) from None
                 time.sleep(0.002)
             else:
                 self._held = 1

@@ -16,6 +16,10 @@ class Refused(Trouble):
     """What was said does not fit the journal: saying it again unchanged will not help."""
 
 
+class Held(Trouble):
+    """Another program writes just now: it works again once that is done."""
+
+
 class Damage(sqlite3.DatabaseError):
     """What SQLite gave out and could not have been kept so. Told like damage that SQLite itself finds."""
 
@@ -35,6 +39,9 @@ _FILES = {
     errno.EEXIST: "{path} is not a folder: name another data folder.",
 }
 
+HELD = "Another program holds {path}: close it or wait, then say it again."
+_HELD_BY_ANOTHER = (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED, sqlite3.SQLITE_PROTOCOL)
+
 _CODES = {
     sqlite3.SQLITE_FULL: _FILES[errno.ENOSPC],
     sqlite3.SQLITE_IOERR_SHMSIZE: _FILES[errno.ENOSPC],
@@ -45,9 +52,7 @@ _CODES = {
     sqlite3.SQLITE_CANTOPEN: "{path} cannot be opened: look at the permissions of the file and of its folder.",
     sqlite3.SQLITE_PERM: _FILES[errno.EACCES],
     sqlite3.SQLITE_AUTH: _FILES[errno.EACCES],
-    sqlite3.SQLITE_BUSY: "Another program holds {path}: close it or wait, then say it again.",
-    sqlite3.SQLITE_LOCKED: "Another program holds {path}: close it or wait, then say it again.",
-    sqlite3.SQLITE_PROTOCOL: "Another program holds {path}: close it or wait, then say it again.",
+    **dict.fromkeys(_HELD_BY_ANOTHER, HELD),
     sqlite3.SQLITE_NOTADB: "{path} is not a journal of this program: move it away, or name another data folder.",
     sqlite3.SQLITE_CORRUPT: "{path} is damaged: leave it as it is and bring back the last backup.",
     sqlite3.SQLITE_ERROR: "{path} is damaged, or not as this program made it ({error}): leave it as it is and bring "
@@ -70,4 +75,5 @@ def of_database(error: sqlite3.Error, path: Path) -> Trouble | None:
     damaged = str(error).startswith(_NO_TEXT)
     code: int = sqlite3.SQLITE_CORRUPT if damaged else getattr(error, "sqlite_errorcode", 0)
     words = _CODES.get(code) or _CODES.get(code & 0xFF)
-    return None if words is None else Trouble(words.format(path=path, error=error))
+    kind = Held if words == HELD else Trouble
+    return None if words is None else kind(words.format(path=path, error=error))

@@ -24,6 +24,7 @@ from reassembly.screens.scans import Scans
 from reassembly.screens.sending import Sending
 from reassembly.screens.text import write_as
 from reassembly.screens.themes import LOOKS, NIGHT
+from reassembly.screens.waiting import PATIENCE, Waiting
 from reassembly.screens.wedge import Unsaid, Wedge
 from reassembly.screens.writing import Writing
 
@@ -88,6 +89,7 @@ class ReassemblyApp(App[None]):
         self.bag = "", ""  # job and letters of the bag scanned here last: the next shelf is its shelf
         self.sending = Sending(self)
         self.writing = Writing(self)
+        self._waiting = Waiting(self)
         self.keeping = Keeping(self, photos)
         self.copying = Copying(self, beside)
         self._tool = ToolLine(tool, self._tool_sent, self._tool_failed) if tool else None
@@ -103,6 +105,7 @@ class ReassemblyApp(App[None]):
             self.register_theme(look)
         self.theme = NIGHT
         self._look_for_news()
+        self.desk.wait_at_most(PATIENCE, self._waiting.begin)
         self.take_settings()
         if self._tool:
             self._tool.start()
@@ -142,6 +145,7 @@ class ReassemblyApp(App[None]):
     def on_unmount(self) -> None:
         self.sending.stop()
         self.writing.stop()
+        self._waiting.stop()
         self.keeping.stop()
         self.copying.stop()
         if self._tool:

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import asyncio
+import fcntl
 import resource
-from contextlib import contextmanager
+import sqlite3
+from contextlib import closing, contextmanager
 from typing import TYPE_CHECKING
 
 import pytest
@@ -17,6 +20,7 @@ from tests.screens.bench import Bench, at_bench
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
+    from pathlib import Path
 
 
 @contextmanager
@@ -198,3 +202,45 @@ async def test_no_key_of_any_screen_breaks_while_nothing_can_be_read(stripped: D
         bench.app.screen.refresh_all()  # type: ignore[attr-defined]
         await bench.settled()
         assert bench.painted().strip()
+
+
+@contextmanager
+def held(folder: Path, how: str) -> Iterator[None]:
+    """Another program writes: one of ours by its lock, one of somebody else's by SQLite's."""
+    with (folder / "shop.lock").open() as lock, closing(sqlite3.connect(folder / "shop.db")) as other:
+        if how == "ours":
+            fcntl.flock(lock, fcntl.LOCK_EX)
+        else:
+            other.execute("begin immediate")
+        yield
+
+
+@pytest.mark.parametrize("how", ["ours", "another"])
+async def test_nobody_waits_for_another_program_and_hears_when_it_is_done(how: str, stripped: Desk) -> None:
+    async with at_bench(stripped) as bench:
+        await bench.press("enter", "s")
+        await bench.type("propshaft")
+        with held(stripped.path, how):
+            await bench.press("enter")
+            assert bench.app.answered.manner == "trouble"
+            assert "Another program holds" in bench.painted()
+            assert bench.screen.query_one("#name", Input).value == "propshaft"
+            await bench.type("s")  # keys go on meanwhile
+            assert bench.screen.query_one("#name", Input).value == "propshafts"
+            assert bench.app.answered.manner == "trouble"
+        await bench.until(lambda: "other program is done" in bench.answer())
+        await bench.press("enter")
+        assert [e.fact.name for e in stripped.job().said(PartRemoved)] == ["pan", "propshafts"]
+
+
+async def test_who_did_something_else_meanwhile_is_not_told(stripped: Desk) -> None:
+    async with at_bench(stripped) as bench:
+        await bench.press("enter", "s")
+        await bench.type("propshaft")
+        with held(stripped.path, "ours"):
+            await bench.press("enter")
+            assert bench.app.answered.manner == "trouble"
+            bench.app.answer("something else")
+        await bench.until(lambda: not stripped.held)
+        await asyncio.sleep(0)
+        assert bench.answer() == "something else"
