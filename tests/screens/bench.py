@@ -14,7 +14,7 @@ from textual.widgets import OptionList
 
 from reassembly.job.entries import PersonAdded
 from reassembly.record.desk import Desk
-from reassembly.screens.app import LATE, ReassemblyApp
+from reassembly.screens.app import ReassemblyApp
 
 if TYPE_CHECKING:
     from collections.abc import AsyncIterator, Callable, Iterable
@@ -89,8 +89,8 @@ class Bench:
     async def at_rest(self) -> None:
         """Until every key and scan was taken and its answer is painted; what threads do may still be under way."""
         await self._taken()
-        while self.app._scans:
-            await asyncio.sleep(LATE)
+        while self.app.scans._waiting:
+            await self.until(lambda: not self.app.scans._waiting or self.app._exception)
             await self._taken()
         await self.pilot._wait_for_screen()
         self.screen._on_timer_update()

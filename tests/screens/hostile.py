@@ -129,7 +129,7 @@ class Run:
 
     async def _looked_at(self, bench: Bench) -> None:
         await bench.at_rest()
-        raw = {letter for letter in bench.painted() if ord(letter) < 32} - {"\n"}
+        raw = {letter for letter in bench.painted() if not letter.isprintable()} - {"\n"}
         assert not raw, f"{raw} painted on {bench.on()}:\n{bench.painted()!r}"
 
     async def _home(self, bench: Bench) -> None:
