@@ -53,10 +53,7 @@ class Job(NamedTuple):
     @property
     def opened(self) -> JobOpened:
         """The vehicle as last said at check-in; an unnamed one where nobody has."""
-        found = JobOpened(vehicle="")
-        for entry in self.said(JobOpened):
-            found = entry.fact
-        return found
+        return _opened(self)
 
 
 def unstruck(entries: Iterable[Entry[Any]]) -> tuple[Entry[Any], ...]:
@@ -87,6 +84,14 @@ def asked_again(question: Callable[[Job], A]) -> Callable[[Job], A]:
         return kept[1]
 
     return ask
+
+
+@asked_again
+def _opened(job: Job) -> JobOpened:
+    found = JobOpened(vehicle="")
+    for entry in job.said(JobOpened):
+        found = entry.fact
+    return found
 
 
 class Part(NamedTuple):

@@ -113,13 +113,17 @@ def cycles(connection: sqlite3.Connection, wrench: str, since: str, until: str) 
     often as its part has fasteners."""
     found = connection.execute(
         """
-        select sum(case when position is not null then 1 else max(1, coalesce((
-            select json_extract(body, '$.fact.count') from entry
-            where entry.job = found_use.job and kind = 'FastenersRemoved'
-                and json_extract(body, '$.fact.part') = found_use.part
-            order by entry.hlc desc limit 1), 1)) end)
-        from found_use
-        where what = 'wrench' and key = ? and lower(typed) = lower(?) and substr(time, 1, 10) between ? and ?
+        with used as (
+            select job, part, sum(position is not null) as single, sum(position is null) as whole
+            from found_use
+            where what = 'wrench' and key = ? and lower(typed) = lower(?) and substr(time, 1, 10) between ? and ?
+            group by job, part
+        ), fastened as (
+            select job, json_extract(body, '$.fact.part') as part, json_extract(body, '$.fact.count') as count, max(hlc)
+            from entry where kind = 'FastenersRemoved' and job in (select job from used where whole)
+            group by job, json_extract(body, '$.fact.part')
+        )
+        select sum(single + whole * max(1, coalesce(count, 1))) from used left join fastened using (job, part)
         """,
         [key(wrench), wrench, since, until],
     ).fetchone()

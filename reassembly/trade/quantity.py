@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from decimal import Decimal
-from functools import cache
+from functools import cache, lru_cache
 from math import floor, isfinite, log10
 from typing import TYPE_CHECKING, Any
 
@@ -28,6 +28,9 @@ _THOUSANDS = re.compile(r"[+-]?[1-9]\d{0,2},\d{3}", re.ASCII)
 _PLAIN = str.maketrans(
     {"−": "-", "–": "-", "‐": "-", "‑": "-", **dict.fromkeys("\u00a0\u2007\u2009\u200a\u202f", " ")},
 )
+_KEPT = 1024
+"""How many readings are kept: a sign-off compares the range of one wrench with each stage of three hundred joints."""
+
 _UNIT_DIGITS = re.compile(r"(?:(?<=[a-z])[23]|\b1(?=/)|(?<=min)-1)\b", re.IGNORECASE)
 
 
@@ -69,6 +72,11 @@ def _pint_name(unit: str) -> str:
 
 def of(number: float, unit: str) -> Quantity[float]:
     """A quantity from a number and a symbol of this folder ("N.m") or an expression of pint's ("N*m", "mm**2")."""
+    return _of(number, unit)
+
+
+@lru_cache(_KEPT, typed=True)  # 2 and 2.0 are shown as different numbers
+def _of(number: float, unit: str) -> Quantity[float]:
     return registry().Quantity(number, _pint_name(unit))
 
 
@@ -83,6 +91,11 @@ def read(text: str, dimension: Dimension, default_unit: str | None = None) -> Re
     A bare number takes `default_unit` (a symbol or any spelling) and is marked as assumed. Raises ValueError with one
     sentence that says what is wrong and what to type instead.
     """
+    return _read(text, dimension, default_unit)
+
+
+@lru_cache(_KEPT)
+def _read(text: str, dimension: Dimension, default_unit: str | None) -> Reading:
     line = _printable(text, dimension)
     number, rest = _number(line, dimension)
     unit, assumed = _unit(line, rest, dimension, default_unit)

@@ -55,6 +55,22 @@ def test_each_position_is_a_cycle_and_a_whole_stage_as_many_as_it_has_fasteners(
         assert desk.shop().cycles_done("T3", "1999-01-01") == 0
 
 
+def test_a_whole_stage_counts_the_fasteners_said_last_of_its_own_part_in_its_own_job(tmp_path: Path) -> None:
+    with desk_in(tmp_path) as desk:
+        flange = furnish(desk)
+        cover = desk.say(said.TorqueSpecified(part="cover", stages=(Stage("torque", "20 N.m"),), source="invented")).id
+        tighten(desk, flange, None)  # 8
+        tighten(desk, cover, None)  # no fasteners are recorded: 1
+        desk.say(said.FastenersRemoved(part="flange", count=6))
+        assert desk.shop().cycles_done("T3", desk.today) == 6 + 1
+        with_job(desk)
+        other = desk.say(said.TorqueSpecified(part="flange", stages=(Stage("torque", "60 N.m"),), source="invented")).id
+        desk.say(said.FastenersRemoved(part="flange", count=4))
+        tighten(desk, other, None)
+        tighten(desk, other, 1)
+        assert desk.shop().cycles_done("T3", desk.today) == 6 + 1 + 4 + 1
+
+
 @pytest.mark.parametrize(("cycles", "told"), [(4999, False), (5000, True)])
 def test_a_worn_wrench_is_said_at_once_and_again_at_sign_off(tmp_path: Path, cycles: int, told: bool) -> None:
     """5000 cycles or 12 months, whichever is first: a wrench maker on ISO 6789."""
