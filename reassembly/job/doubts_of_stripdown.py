@@ -29,7 +29,7 @@ from reassembly.job.refit_order import clash_if_said
 from reassembly.job.wording import several
 from reassembly.trade.facing import read_clock, read_facing
 from reassembly.trade.fluid import within_window
-from reassembly.trade.identity import read_code, read_vin
+from reassembly.trade.identity import code_before_words, read_code, read_vin
 from reassembly.trade.spline import read_place
 from reassembly.trade.thread import Thread, read_thread
 from reassembly.trade.vibration import orders
@@ -134,13 +134,16 @@ def readable(field: str, text: str, kind: str, unit: str = "") -> Iterator[Doubt
 @doubtful.register(said.CodeRead)
 def trouble_code(fact: said.CodeRead, seen: Seen) -> Iterator[Doubt]:
     if not fact.code.strip():
-        if not fact.none_stored and fact.when == "after":
+        if not fact.none_stored:
             yield refuse("code", "what was read? Type the code, or say none stored: yes")
         return
     if fact.none_stored:
         yield refuse("none_stored", f"{fact.code}, or none stored? Leave one of the two out")
     elif fold(fact.code) in {"none", "no", "no code", "no codes", "none stored"}:
         yield refuse("code", f"{fact.code} is no code: leave the code empty and say none stored: yes")
+    elif code := code_before_words(fact.code):
+        yield refuse("code", f"{fact.code.strip()} is {code} and more: type one code here, the words as a note")
+        return
     try:
         for sentence in read_code(fact.code).doubts:
             yield advise("code", sentence)

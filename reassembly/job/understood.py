@@ -83,8 +83,10 @@ def vehicle(fact: said.JobOpened, job: Job) -> Iterator[str]:
 
 @lines.register(said.CodeRead)
 def trouble_code(fact: said.CodeRead, job: Job) -> Iterator[str]:
+    if fact.none_stored:
+        yield "no code stored"
     with suppress(ValueError):
-        yield str(read_code(fact.code)) if fact.code.strip() else "no code stored"
+        yield str(read_code(fact.code))
 
 
 @lines.register(said.RoadTested)

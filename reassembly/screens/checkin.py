@@ -157,6 +157,20 @@ class JobFactsScreen(FactsScreen):
 
         return of_job(job, shop)
 
+    def action_add(self, number: int) -> None:
+        """A fluid is asked about while parts are off, as at refit: once something went in, only its level still is."""
+        from reassembly.screens.refit import RefitScreen
+        from reassembly.screens.ways import ask_while_open
+
+        kind = self.KINDS[number].fact
+        off = max((e.order for e in self.job.said(said.PartRemoved)), default=(0, "", 0))
+        begun = any(e.order > off for e in self.job.said(said.FluidFilled))
+        if kind is said.LevelChecked or (kind is said.FluidFilled and not begun):
+            do = "fill" if kind is said.FluidFilled else "take the level"
+            ask_while_open(self, do, lambda: self.add(kind), lambda: self.app.push_screen(RefitScreen()))
+        else:
+            self.add(kind)
+
     def heading_of(self, kind: type[Fact]) -> str:
         return self.HEADING if kind is said.JobOpened else super().heading_of(kind)
 

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 
     from reassembly.job.checks import Check
     from reassembly.job.entries import Fact
+    from reassembly.screens.frame import Frame
     from reassembly.screens.hands import HandsScreen
 
 BY_HAND, SCANNED = "not scanned", "scanned"
@@ -47,13 +48,21 @@ def add_fluid(screen: HandsScreen, check: Check) -> None:
 
 def _once_closed(screen: HandsScreen, check: Check, go_on: Callable[[], None]) -> None:
     """Go on; where the first fluid is about to go in and parts are still off, only after asking."""
+    if check.way != "fill" or filled(check.asked_by.fact.fluid, screen.job):
+        go_on()
+    else:
+        ask_while_open(screen, "fill", go_on, lambda: screen.do("list"))
+
+
+def ask_while_open(screen: Frame, do: str, go_on: Callable[[], None], show: Callable[[], object]) -> None:
+    """Go on with a fluid; while parts are still off only after asking, and else show what is open."""
     still = not_back(plan(screen.job))
-    if check.way != "fill" or not still or filled(check.asked_by.fact.fluid, screen.job):
+    if not still:
         go_on()
         return
-    question = f"NOT BACK YET: {several(still)} ({many(len(still), 'part')}). Fill all the same?"
+    question = f"NOT BACK YET: {several(still)} ({many(len(still), 'part')}). {do.capitalize()} all the same?"
     lines = ["no: show what is open", "yes: nothing that is open holds this fluid"]
-    screen.ask(PickScreen("FILL?", question, lines), lambda n: go_on() if n else screen.do("list"))
+    screen.ask(PickScreen(f"{do.upper()}?", question, lines), lambda n: go_on() if n else show())
 
 
 def _confirm(screen: HandsScreen, check: Check, value: str = "") -> None:

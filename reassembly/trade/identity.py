@@ -241,6 +241,19 @@ def read_code(text: str) -> TroubleCode:
     return _code(text, number, failure_type, doubts)
 
 
+def code_before_words(text: str) -> str:
+    """The code that a longer text begins with, where a word or another code goes on after it; "" where none does:
+    "P0735clunk on 2-3" gives "P0735"."""
+    match = re.match(r"\s*([PCBU]\s?[0-3OI][0-9A-FOI]{3})(?:[-:/][0-9A-F]{2})?(.+)", text.upper(), re.ASCII | re.DOTALL)
+    if match is None or not re.search(r"[^\W\d_]{3}|[PCBU][0-3][0-9A-F]{3}", match[2]):
+        return ""
+    try:
+        read_code(text)
+    except ValueError:
+        return read_code(match[1]).code
+    return ""
+
+
 def code_of_bytes(two: bytes) -> TroubleCode:
     """The code in two bytes as a control unit sends it, high byte first. Raises ValueError unless there are two.
 

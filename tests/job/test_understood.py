@@ -28,7 +28,8 @@ FLANGE = said.TorqueSpecified(part="shaft", stages=(Stage("by hand"), Stage("tor
 READ: list[tuple[Fact, list[str]]] = [
     (said.JobOpened(vehicle="v"), ["a torque typed bare is in N.m"]),
     (said.CodeRead(code="P0735"), ["P0735: gear 5: incorrect ratio; standard code"]),
-    (said.CodeRead(), ["no code stored"]),
+    (said.CodeRead(), []),
+    (said.CodeRead(none_stored=True), ["no code stored"]),
     (said.RoadTested(speed="50 mph"), ["50 mph"]),
     (said.RoadTested(speed="80"), ["80 km/h (49.71 mph)"]),
     (said.DrivelineNoted(tyre="235/60R18"), ["roll-out 2.322 m by the size; on the ground it is less"]),

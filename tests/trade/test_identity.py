@@ -7,6 +7,7 @@ from vininfo import Vin
 
 from reassembly.trade.identity import (
     check_sum,
+    code_before_words,
     code_of_bytes,
     compare_registrations,
     read_code,
@@ -190,6 +191,38 @@ def test_slips_in_a_typed_code_are_read_and_said() -> None:
     assert "PO735 read as P0735" in read.doubts[0]
     assert read_code("P 0735").doubts == ()
     assert read_code("P0735-64").failure_type == "64"
+
+
+@pytest.mark.parametrize(
+    ("text", "code"),
+    {
+        "P0735clunk on 2-3": "P0735",
+        " p 0735 clunk": "P0735",
+        "PO735 clunk": "P0735",
+        "P0735-64 stored": "P0735",
+        "P0735, P0741": "P0735",
+        "P0735": "",
+        "P0735-64": "",
+        "P0735 64": "",
+        "P0735x": "",
+        "P07351234": "",
+        "clunk P0735": "",
+        "SPN 639 FMI 9": "",
+        "": "",
+    }.items(),
+)
+def test_a_code_with_words_after_it_is_told_from_a_code(text: str, code: str) -> None:
+    assert code_before_words(text) == code
+
+
+@given(st.text(alphabet="P073OI5 -x\n,clunk", max_size=14))
+def test_what_reads_as_a_code_has_no_words_after_it(text: str) -> None:
+    try:
+        read_code(text)
+    except ValueError:
+        code_before_words(text)
+    else:
+        assert code_before_words(text) == ""
 
 
 @pytest.mark.parametrize("text", ["", "P073", "P4735", "0735", "X0735", "P073G", "P07355", "P０７３５x", "P0735-6"])

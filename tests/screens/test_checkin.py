@@ -1,0 +1,74 @@
+"""Check-in: what belongs to the whole job, said from one list."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import pytest
+
+from reassembly.job import entries as said
+from reassembly.screens.app import ReassemblyApp
+from reassembly.screens.checkin import JobFactsScreen
+from reassembly.screens.refit import RefitScreen
+from tests.screens.hands import FLANGE, PAN, bench, opened, press, shows, told, until
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+SIZE = (80, 24)
+
+
+@pytest.mark.parametrize(("key", "asked"), [("g", "Fill all the same?"), ("t", "Take the level all the same?")])
+async def test_a_fluid_is_asked_about_while_parts_are_off(tmp_path: Path, key: str, asked: str) -> None:
+    with bench(tmp_path) as desk:
+        story = told(desk)
+        async with ReassemblyApp(desk).run_test(size=SIZE) as pilot:
+            await opened(pilot, JobFactsScreen(), story.job)
+            await press(pilot, key)
+            screen = " ".join((await shows(pilot, "NOT BACK YET", "no: show what is open")).split())
+            assert asked in screen
+            assert f"{FLANGE}, {PAN} (2 parts)" in screen
+            await press(pilot, "enter")
+            await until(pilot, lambda: isinstance(pilot.app.screen, RefitScreen))
+
+
+async def test_it_is_kept_for_whoever_says_that_nothing_open_holds_it(tmp_path: Path) -> None:
+    with bench(tmp_path) as desk:
+        story = told(desk)
+        async with ReassemblyApp(desk).run_test(size=SIZE) as pilot:
+            await opened(pilot, JobFactsScreen(), story.job)
+            await press(pilot, "g")
+            await shows(pilot, "NOT BACK YET")
+            await press(pilot, "down", "enter")
+            await shows(pilot, "FILLED")
+            await press(pilot, *"oil", "tab", *"2l", "enter")
+            await until(pilot, lambda: any(desk.job().said(said.FluidFilled)))
+            await press(pilot, "g")
+            await shows(pilot, "amount *")  # it began: not asked again
+
+
+async def test_a_fluid_is_not_asked_about_where_nothing_is_off(tmp_path: Path) -> None:
+    with bench(tmp_path) as desk:
+        told(desk)
+        job = desk.open_new(said.JobOpened(vehicle="Kestrel van"))
+        async with ReassemblyApp(desk).run_test(size=SIZE) as pilot:
+            await opened(pilot, JobFactsScreen(), job)
+            await press(pilot, "t")
+            await shows(pilot, "LEVEL TAKEN", "temperature")
+
+
+async def test_an_empty_code_form_says_nothing_until_none_stored_is_said(tmp_path: Path) -> None:
+    with bench(tmp_path) as desk:
+        story = told(desk)
+        async with ReassemblyApp(desk).run_test(size=SIZE) as pilot:
+            await opened(pilot, JobFactsScreen(), story.job)
+            await press(pilot, "c")
+            assert "no code stored" not in await shows(pilot, "CODE", "none stored")
+            await press(pilot, "enter")
+            await shows(pilot, "what was read? Type the code, or say none stored: yes")
+            assert not any(desk.job().said(said.CodeRead))
+            await press(pilot, "tab", "right")
+            await shows(pilot, "no code stored")
+            await press(pilot, "enter")
+            await until(pilot, lambda: any(desk.job().said(said.CodeRead)))
+            assert [e.fact.none_stored for e in desk.job().said(said.CodeRead)] == [True]
