@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from reassembly.job.asks import Turn
-from reassembly.job.entries import CheckPutOff
+from reassembly.job.entries import CheckPutOff, FluidFilled, StageTightened
 from reassembly.job.plan import first, held_up, not_back
 
 if TYPE_CHECKING:
@@ -55,3 +55,14 @@ def next_step(refit: Plan, part: str, put_off: Collection[str] = ()) -> str | No
     circle = sorted((*turn[at:], *turn[:at]), key=lambda other: other == LAST)
     # What is asked of the whole job comes when nothing else is left to do.
     return next((other for other in circle if next_check(refit, other, put_off)), None)
+
+
+def said_of(refit: Plan, part: str, job: Job) -> list[Entry[Any]]:
+    """What was said in answer to a step; what was tightened of it and filled in, whether or not it answers a check."""
+    checks = checks_of(refit, part)
+    specified = {check.asked_by.id for check in checks if check.way == "tighten"}
+    return [
+        *(check.answer for check in checks if check.answer),
+        *(e for e in job.said(StageTightened) if e.fact.specification in specified),
+        *(e for e in job.said(FluidFilled) if part == LAST),
+    ]

@@ -5,9 +5,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from reassembly.job.plan import plan
-from reassembly.job.together import saying
+from reassembly.job.together import saying, together
+from reassembly.job.walk import next_check, put_off
 from reassembly.job.wording import many
+from reassembly.screens.lists import Lines
 from reassembly.screens.pick import PickScreen
+from reassembly.screens.step import first_in_words
+from reassembly.screens.ways import answer_check
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -15,7 +19,9 @@ if TYPE_CHECKING:
     from textual.widgets import OptionList
 
     from reassembly.job.checks import Check
+    from reassembly.job.plan import Plan, Step
     from reassembly.screens.hands import HandsScreen
+    from reassembly.screens.refit import RefitScreen
 
 
 def say_together(screen: HandsScreen, several: Sequence[Check]) -> bool:
@@ -44,6 +50,41 @@ def ask_together(
             say()
 
     screen.ask(PickScreen("ALL OF THESE", "Is each of them done? Enter on a line goes to that one.", lines), picked)
+
+
+def say_of_step(screen: RefitScreen, step: Step, refit: Plan) -> None:
+    """Say of a step whatever needs no more than saying so, then show the joint to be tightened."""
+    several = together(refit, step.part.id, {*screen.on.put_off, *put_off(screen.job)})
+    rows = [step.checks.index(check) for check in several]
+
+    def say() -> None:
+        if say_together(screen, several):
+            _to_the_joint(screen, step.part.id)
+
+    if not several and not _to_the_joint(screen, step.part.id):
+        screen.answer(_nothing_to_say(screen, step, refit), "warn")
+    elif several and in_view(screen.query_one("#checks", Lines), rows):
+        say()
+    elif several:
+        ask_together(screen, several, say, screen.show_check)
+
+
+def _to_the_joint(screen: RefitScreen, part: str) -> bool:
+    """Whether a joint of this part is next; it is then open."""
+    check = next_check(plan(screen.job), part, screen.on.put_off)
+    if check is None or check.way != "tighten":
+        return False
+    answer_check(screen, check)
+    return True
+
+
+def _nothing_to_say(screen: RefitScreen, step: Step, refit: Plan) -> str:
+    """What the rest of the step waits for."""
+    if step.blocked_by:
+        waiting = [each.part.name for each in refit.steps if each.part.id in step.blocked_by]
+        return first_in_words(waiting, parts=True)
+    check = next_check(refit, step.part.id, screen.on.put_off)
+    return f"nothing here is confirmed by saying so alone{f': {check.wording}' if check else ''}"
 
 
 def in_view(listed: OptionList, rows: Sequence[int]) -> bool:

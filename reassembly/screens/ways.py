@@ -6,10 +6,12 @@ from typing import TYPE_CHECKING
 
 from reassembly.job import entries as said
 from reassembly.job.fluids import filled, short_of
-from reassembly.job.plan import not_back, plan
+from reassembly.job.plan import first, not_back, plan
+from reassembly.job.walk import LAST, checks_of
 from reassembly.job.wording import many
 from reassembly.screens.form import FormScreen
 from reassembly.screens.pick import PickScreen
+from reassembly.screens.second import made_by_name
 from reassembly.screens.settle import SettleScreen
 from reassembly.screens.step import capitals, several
 from reassembly.screens.text import cut
@@ -19,15 +21,12 @@ if TYPE_CHECKING:
 
     from reassembly.job.checks import Check
     from reassembly.job.entries import Fact
+    from reassembly.job.plan import Plan
     from reassembly.screens.frame import Frame
     from reassembly.screens.hands import HandsScreen
 
 BY_HAND, SCANNED = "not scanned", "scanned"
 """Notes on the confirmation of a bag: whether a scanner read its label."""
-
-BY_BADGE = "by badge"
-
-OTHER_PERSON = "; scan a badge or press p to change person"
 
 
 def answer_check(screen: HandsScreen, check: Check) -> None:
@@ -75,22 +74,6 @@ def _confirm(screen: HandsScreen, check: Check, value: str = "") -> None:
 
 def _bag(screen: HandsScreen, check: Check) -> None:
     screen.say_unless_refused(said.CheckConfirmed(check=check.key, note=BY_HAND))
-
-
-def _second(screen: HandsScreen, check: Check) -> None:
-    """Whoever came for it alone, said by name, leaves the bench to the one who works there, as with a badge."""
-    fact = said.SecondCheckMade(check=check.key)
-    advice = [doubt.sentence for doubt in screen.doubts(fact)]
-    made = screen.say_unless_refused(fact, hint=OTHER_PERSON)
-    key, at_work = screen.stepped_in
-    if made is None:
-        return
-    if key == check.key:
-        screen.desk.who, screen.stepped_in = at_work, ("", "")
-        screen.answer(f"kept: second check by {made.who}; {at_work} is at the bench", "kept")
-        screen.refresh_all()
-    if advice:
-        screen.answer(f"kept: second check, but {advice[0]}; {screen.desk.who} is at the bench", "warn")
 
 
 def _aid(screen: HandsScreen, check: Check) -> None:
@@ -174,7 +157,7 @@ _ANSWERS: dict[str, Callable[[HandsScreen, Check], None]] = {
     "receive": _receive,
     "scan": _bag,
     "tighten": _tighten,
-    "second": _second,
+    "second": made_by_name,
     "aid": _aid,
     "fill": _fill,
     "level": _level,
@@ -184,3 +167,21 @@ _ANSWERS: dict[str, Callable[[HandsScreen, Check], None]] = {
     "deal": _deal,
     "settle": _settle,
 }
+
+
+def stage_in_turn(refit: Plan, part: str) -> Check | None:
+    """The stage of a part that is tightened next; the last one where all are tight."""
+    stages = [check for check in checks_of(refit, part) if check.way == "tighten"]
+    return next((check for check in stages if check.open), stages[-1] if stages else None)
+
+
+def other_way(check: Check | None, refit: Plan) -> tuple[str, str]:
+    """What can be done about a check besides confirming it: the words of its touch, and its action."""
+    if check is None or not check.open:
+        return "UNDO LAST", "undo"
+    if check.way == "fill":
+        return "ADD FLUID", "other_way"
+    stage = check if check.way == "tighten" else stage_in_turn(refit, LAST if check in refit.last else check.part)
+    if stage and stage.open and (stage is check or not first(stage, refit)):
+        return "TIGHTEN", "other_way"
+    return "EXCEPTION", "exception"

@@ -53,7 +53,7 @@ async def answer_with_cards(bench: Bench, badge: str) -> None:
             while isinstance(bench.screen, TightenScreen):
                 await cards(bench, "tight")
         case way:
-            if not screen._arrived:
+            if not screen.on.arrived:
                 await cards(bench, "confirm")
                 assert bench.answer().startswith("NOW ")
             await cards(bench, *ANSWERS.get(way, ("confirm",)))
