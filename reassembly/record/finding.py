@@ -70,8 +70,9 @@ class Owner(NamedTuple):
     name: str
 
 
-def note(connection: sqlite3.Connection, entry: Entry[Any]) -> None:
-    """Take in an entry said here just now, which is later than all others."""
+def note(connection: sqlite3.Connection, entry: Entry[Any], listed: set[str]) -> None:
+    """Take in an entry said here just now, which is later than all others. `listed` are jobs known to have a line:
+    whoever says a hundred things of one is not asked each time whether it has."""
     kind = type(entry.fact)
     if kind in _MOVES_THE_LINE:
         refresh(connection, entry.job)
@@ -79,8 +80,10 @@ def note(connection: sqlite3.Connection, entry: Entry[Any]) -> None:
     if kind in _KEPT:
         _keep(connection, entry)
     recall.keep(connection, entry)
-    if entry.job and not connection.execute("select 1 from found_job where job = ?", [entry.job]).fetchone():
-        refresh(connection, entry.job)
+    if entry.job and entry.job not in listed:
+        if not connection.execute("select 1 from found_job where job = ?", [entry.job]).fetchone():
+            refresh(connection, entry.job)
+        listed.add(entry.job)
 
 
 def refresh(connection: sqlite3.Connection, job: str) -> None:

@@ -37,7 +37,7 @@ class Journal:
         self.folder = folder
         self.now = now
         self.trusted = trusted
-        self._known: tuple[tuple[int, int], str, dict[str, Head]] | None = None
+        self._known: tuple[tuple[int, int], str, dict[str, Head], set[str]] | None = None
 
     @property
     def warning(self) -> str:
@@ -65,13 +65,13 @@ class Journal:
             if self._known is None or self._known[0] != at:
                 if another := self.folder.another(connection):
                     raise Trouble(another)
-                self._known = at, writing.own_bench(connection), writing.heads(connection)
-            _, bench, heads = self._known
+                self._known = at, writing.own_bench(connection), writing.heads(connection), set()
+            _, bench, heads, listed = self._known
             self._known = None
-            transaction = Writing(self, connection, bench, heads)
+            transaction = Writing(self, connection, bench, heads, listed)
             yield transaction
             transaction.finish()
-        self._known = at, transaction.bench, transaction.heads
+        self._known = at, transaction.bench, transaction.heads, transaction.listed
         witness.write(self.folder.path, transaction.bench, transaction.heads.get(transaction.bench, NO_HEAD))
 
     def read(self, job: str) -> list[Entry[Any]]:

@@ -78,9 +78,12 @@ def kind_of(fact: Fact | Unknown) -> str:
 class Writing:
     """Made by Journal.writing. Raises Refused for what does not fit; the whole transaction is then given up."""
 
-    def __init__(self, journal: "Journal", connection: sqlite3.Connection, bench: str, heads: dict[str, Head]) -> None:
+    def __init__(
+        self, journal: "Journal", connection: sqlite3.Connection, bench: str, heads: dict[str, Head], listed: set[str]
+    ) -> None:
         self.bench = bench
         self.heads = heads
+        self.listed = listed
         self._journal = journal
         self._connection = connection
         self._last = max((head.hlc for head in heads.values()), default=0)
@@ -127,7 +130,7 @@ class Writing:
             self._keep(entry, detail)
         if isinstance(fact, DetailsErased):
             self._erase(fact)
-        finding.note(self._connection, entry)
+        finding.note(self._connection, entry, self.listed)
         return entry
 
     def take(self, body: bytes) -> bool:

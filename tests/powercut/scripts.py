@@ -179,12 +179,12 @@ with at_desk() as desk:
 
 SEARCH_ROWS_LATER = """
 from reassembly.record import finding
-note, finding.note = finding.note, lambda connection, entry: None
+note, finding.note = finding.note, lambda connection, entry, listed: None
 with at_desk() as desk:
     for n in range(9):
         entry = desk.say(PartRemoved(part=f"p{n}", name="bearing cap"), job="J-1")
         with desk.journal.folder.writing() as connection:
-            note(connection, entry)
+            note(connection, entry, set())
         kept(entry)
 """
 
