@@ -89,6 +89,14 @@ def setting(typed: str, torque: str, torque_unit: str) -> str:
     return show(found, unit, 1 if size >= 10 else 2 if size >= 1 else 3)
 
 
+def set_to(typed: str, torque: str, torque_unit: str) -> str:
+    """The same; empty where nothing was typed, and for a stage without a readable torque, which has no setting."""
+    try:
+        return setting(typed, torque, torque_unit) if typed else ""
+    except ValueError:
+        return ""
+
+
 def is_reckoned(typed: str) -> bool:
     """Whether a setting is typed as what it is reckoned from, and so goes for every stage."""
     return typed.startswith("+") or len(_BETWEEN.split(typed)) > 1

@@ -10,24 +10,25 @@ from textual.binding import Binding
 from textual.containers import Horizontal
 from textual.widgets import Static
 
+from reassembly.job.at_position import AtPosition
 from reassembly.job.entries import StageTightened
 from reassembly.job.joint import Joint, joint
+from reassembly.job.measured import MEASURED, WITH_A_WRENCH, as_kept, out_of_limits, reading
 from reassembly.job.plan import Plan, first, plan
 from reassembly.job.together import together
 from reassembly.job.walk import put_off
-from reassembly.job.wrenches import to_be_asked, unsuitable
+from reassembly.job.wrenches import unsuitable
 from reassembly.screens.bignumbers import BigNumbers, Number, position_of, value_of
 from reassembly.screens.frame import TALL
-from reassembly.screens.hands import ANOTHER, HandsScreen
+from reassembly.screens.hands import HandsScreen
 from reassembly.screens.joint import JointView, legend, marks
-from reassembly.screens.pick import PickScreen
 from reassembly.screens.prompt import PromptScreen
-from reassembly.screens.rack import in_hand, is_reckoned, offered, reckoned_setting, setting
+from reassembly.screens.rack import in_hand, is_reckoned, reckoned_setting, set_to
 from reassembly.screens.step import SMALL, first_in_words
 from reassembly.screens.text import cut, shown
 from reassembly.screens.together import ask_together, say_together
 from reassembly.screens.touch import Touch
-from reassembly.trade.measured import limits, read_measured
+from reassembly.screens.wrench import ask_setting, choose_wrench, unless_doubted
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Mapping
@@ -37,12 +38,6 @@ if TYPE_CHECKING:
     from reassembly.job.checks import Check
     from reassembly.job.reckon import Reckoned
     from reassembly.job.tightening import StageAsked
-    from reassembly.trade.measured import Measured
-
-WITH_A_WRENCH = {"torque", "check pass"}
-MEASURED = {*WITH_A_WRENCH, "angle"}
-ALL_THE_SAME = "tightened with it all the same"
-NOT_IN_THE_RACK = "the wrench is not in the rack"
 
 
 class TightenScreen(HandsScreen):
@@ -81,9 +76,7 @@ class TightenScreen(HandsScreen):
         """`specification` is the entry id of the TorqueSpecified."""
         super().__init__()
         self._specification = specification
-        self._at: tuple[int, int | None] | None = None
-        self._picked = False
-        self._typed_number = ""
+        self._here = AtPosition()
         self._set_by = ""
         self._called = ""
 
@@ -101,12 +94,12 @@ class TightenScreen(HandsScreen):
             yield Touch("WHOLE STAGE", "all", id="all")
 
     def keeps(self) -> dict[str, Any]:
-        return {"set_by": self._set_by, "at": self._at, "picked": self._picked}
+        return {"set_by": self._set_by, "at": self._here.at, "picked": self._here.picked}
 
     def take_up(self, kept: Mapping[str, Any]) -> None:
         stage, position = kept["at"] or (None, None)
         if isinstance(stage, int) and isinstance(position, int | None):
-            self._at, self._picked = (stage, position), bool(kept["picked"])
+            self._here.at, self._here.picked = (stage, position), bool(kept["picked"])
         self._set_by = str(kept["set_by"])
 
     def heading(self) -> str:
@@ -124,7 +117,7 @@ class TightenScreen(HandsScreen):
             self.query_one("#stage", Static).update("this torque does not stand any more: Esc goes back")
             return
         self._called = found.part.name
-        if self._own or self._at is None:
+        if self._own or self._here.at is None:
             self._move(found)
         width, unit = self.app.size.width - 2, job.opened.torque_unit
         self.query_one("#stage", Static).update(shown(cut(f"{found.stage.told}, {found.order_from}", width)))
@@ -135,23 +128,14 @@ class TightenScreen(HandsScreen):
         told += last if len(last) <= self._room() else []
         self.query_one("#doubt", Static).update(shown("\n".join(cut(line, width) for line in told[:3])))
         self.query_one("#doubt", Static).display = bool(told)
-        at = None if self._passed(found) or self._at is None else self._at[1]
+        at = None if self._here.passed(found) else self._here.position
         self.query_one("#joint", JointView).show(found.layout, tuple(marks(found, at)))
         self.query_one("#numbers", BigNumbers).show([*position_of(found, at), self._value(found.stage, unit)])
         self.query_one("#legend", Static).update(shown(cut("   ".join(legend(found)), width)))
 
     def _move(self, found: Joint) -> None:
-        """To the position that is next in order."""
-        if self._at and self._at[0] != found.stage.number and not is_reckoned(self._set_by):
+        if self._here.move(found) and not is_reckoned(self._set_by):
             self._set_by = ""  # a setting typed as a torque was meant for its stage
-        self._at = found.stage.number, found.left[0] if found.left else None
-        self._picked, self._typed_number = False, ""
-
-    def _passed(self, found: Joint) -> bool:
-        """Whether what is on display was tightened meanwhile at another terminal."""
-        if self._at is None or found.finished or self._at[0] != found.stage.number:
-            return True
-        return self._at[1] in found.done.positions and not self._picked
 
     def reckoned(self) -> list[Reckoned]:
         """Of the stage on display, with the wrench in hand."""
@@ -175,7 +159,7 @@ class TightenScreen(HandsScreen):
             yield found.trouble
         if found.finished:
             yield "EVERY STAGE IS TIGHT: Esc goes back"
-        elif self._passed(found):
+        elif self._here.passed(found):
             yield "tightened at another terminal meanwhile: Space goes on"
         elif found.check and (before := first(found.check, refit)):
             yield first_in_words(before)
@@ -190,12 +174,7 @@ class TightenScreen(HandsScreen):
 
     def _setting(self, stage: StageAsked, unit: str) -> str:
         """What the wrench is set to where that is not the torque itself."""
-        if not self._set_by or stage.kind not in WITH_A_WRENCH:
-            return ""
-        try:
-            return setting(self._set_by, stage.value, unit)
-        except ValueError:
-            return ""  # a stage without a readable torque has no setting
+        return set_to(self._set_by, stage.value, unit) if stage.kind in WITH_A_WRENCH else ""
 
     def _value(self, stage: StageAsked, unit: str) -> Number:
         set_to = self._setting(stage, unit)
@@ -211,7 +190,7 @@ class TightenScreen(HandsScreen):
         found = joint(job, refit, self._specification)
         if found is None or found.finished:
             self.answer("nothing is left to tighten here: Esc goes back", "warn")
-        elif self._passed(found):
+        elif self._here.passed(found):
             self._move(found)
             self.refresh_all()
         elif found.check and (before := first(found.check, refit)):
@@ -252,29 +231,16 @@ class TightenScreen(HandsScreen):
 
     def action_tight(self) -> None:
         found = self._ready()
-        if found is None or self._at is None:
+        if found is None:
             return
-        if self._at[1] is None:
+        if self._here.position is None:
             self.answer("how many there are is not recorded: a says the whole stage", "warn")
         else:
-            self._unless_doubted(found, self._fact(found, self._at[1]))
+            self._unless_doubted(found, self._fact(found, self._here.position))
 
     def _unless_doubted(self, found: Joint, fact: StageTightened, say: Callable[[], None] | None = None) -> None:
-        """Say it, once the wrench is one to be trusted here or somebody answers for it."""
         say = say or (lambda: self._tell(fact, found))
-        why = to_be_asked(found, fact, self.job, self.desk.shop(), self.desk.today)
-        if not why:
-            say()
-            return
-        lines = ("another wrench", ALL_THE_SAME) if fact.wrench else ("choose one", NOT_IN_THE_RACK)
-
-        def picked(number: int) -> None:
-            if not number:
-                self.action_wrench()
-            elif self._ready() is not None:  # it may be tight by now, said at another terminal
-                say()
-
-        self.ask(PickScreen("WRENCH", why, lines), picked)
+        unless_doubted(self, found, fact, say, lambda: self._ready() is not None)
 
     def _rest(self, found: Joint) -> tuple[Check, ...]:
         """What one more key may say with the last position: stripes, and what comes out. Nothing before that one."""
@@ -285,9 +251,9 @@ class TightenScreen(HandsScreen):
 
     def action_last_and_rest(self) -> None:
         found = self._ready()
-        if found is None or self._at is None:
+        if found is None:
             return
-        rest, position = self._rest(found), self._at[1]
+        rest, position = self._rest(found), self._here.position
         if not rest:
             last = found.stage.number == found.stage.of and len(found.left) <= 1
             why = "nothing is left to say with it: Space says it is tight" if last else "y is for the last position"
@@ -327,12 +293,12 @@ class TightenScreen(HandsScreen):
 
     def action_measured(self) -> None:
         found = self._ready()
-        if found is None or self._at is None:
+        if found is None:
             return
-        position = self._at[1]
+        position, unit = self._here.position, self.job.opened.torque_unit
 
         def refuse(typed: str) -> str:
-            out = self._out_of_limits(found, typed)
+            out = out_of_limits(found.stage, typed, self._setting(found.stage, unit), unit)
             doubted = (d.sentence for d in self.doubts(self._fact(found, position, typed)) if d.refuses)
             return out or next(doubted, "")
 
@@ -340,25 +306,26 @@ class TightenScreen(HandsScreen):
         question = f"{found.stage.told}, {where}.\n\nWhat did the tool show? With its unit."
         self.ask(
             PromptScreen("MEASURED", question, refuse=refuse),
-            lambda typed: self._unless_doubted(found, self._fact(found, position, self._as_read(found, typed))),
+            lambda typed: self._unless_doubted(found, self._fact(found, position, as_kept(found.stage, typed, unit))),
         )
 
     def measured(self, line: str) -> bool:
         """A value from a tool is of the position on display: within limits it is kept with the tool, out of them it
         is said and nothing is confirmed."""
         found = self._ready()
-        if found is None or self._at is None:
+        if found is None:
             return True
         if found.stage.kind not in MEASURED or not found.stage.value:
             return False
-        if self._at[1] is None:
+        if self._here.position is None:
             self.answer("how many there are is not recorded: m says it of the whole stage", "warn")
             return True
-        if out := self._out_of_limits(found, line):
+        unit = self.job.opened.torque_unit
+        if out := out_of_limits(found.stage, line, self._setting(found.stage, unit), unit):
             self.answer(f"NOT CONFIRMED: {out}", "warn")
             return True
-        got = self._read(found, line)
-        fact = self._fact(found, self._at[1], got.reading.shown)
+        got = reading(found.stage, line, unit)
+        fact = self._fact(found, self._here.position, got.reading.shown)
         if self.desk.shop().wrench(got.label):
             fact = structs.replace(fact, wrench=got.label)
 
@@ -370,68 +337,22 @@ class TightenScreen(HandsScreen):
         self._unless_doubted(found, fact, say)
         return True
 
-    def _read(self, found: Joint, line: str) -> Measured:
-        unit = self.job.opened.torque_unit
-        angle = found.stage.kind == "angle"
-        return read_measured(line, "angle", "deg") if angle else read_measured(line, "torque", unit)
-
-    def _as_read(self, found: Joint, typed: str) -> str:
-        """What is kept of a typed value: number and unit, without a tool's label and verdict."""
-        return self._read(found, typed).reading.shown if found.stage.kind in MEASURED else typed
-
-    def _out_of_limits(self, found: Joint, line: str) -> str:
-        """Why a measured value does not confirm this stage. With an adapter the tool shows what it is set to."""
-        if found.stage.kind not in MEASURED:
-            return ""
-        unit = self.job.opened.torque_unit
-        try:
-            got = self._read(found, line).reading
-            if found.stage.kind == "angle":
-                return limits(found.stage.value, "angle", "deg").outside(got)
-            return limits(self._setting(found.stage, unit) or found.stage.value, "torque", unit).outside(got)
-        except ValueError as error:
-            return str(error)
-
     def action_wrench(self) -> None:
         found = joint(self.job, plan(self.job), self._specification)
         torque = found.stage.value if found and found.stage.kind in WITH_A_WRENCH else ""
-        several = offered(self.desk.shop(), torque, self.desk.today, self.job.opened.torque_unit)
-        asked = f"Which wrench for {torque}?" if torque else "Which wrench?"
-        pick = PickScreen("WRENCH", asked, [*(each.line for each in several), ANOTHER])
-
-        def picked(number: int) -> None:
-            if number < len(several):
-                self.take_wrench(several[number].wrench)
-            else:
-                self.add_wrench()
-
-        self.ask(pick, picked)
+        choose_wrench(self, torque)
 
     def action_setting(self) -> None:
         found = joint(self.job, plan(self.job), self._specification)
         if found is None or found.stage.kind not in WITH_A_WRENCH:
             self.answer("no torque in this stage: nothing to set", "warn")
             return
-        value, unit = found.stage.value, self.job.opened.torque_unit
-
-        def refuse(typed: str) -> str:
-            try:
-                setting(typed, value, unit)
-            except ValueError as error:
-                return str(error)
-            return ""
 
         def set_by(typed: str) -> None:
             self._set_by = typed
             self.refresh_all()
 
-        question = (
-            f"{found.stage.told}.\n\nWhat is the wrench set to, if not to {value}?\n"
-            "Or with an adapter: lever from drive square to middle of hand, adapter from\n"
-            "drive square to bolt, and its angle: 410 mm, 38 mm, 90 deg\n"
-            "A self-locking thread, where the manual says so: + 8 N.m, as it runs down"
-        )
-        self.ask(PromptScreen("SETTING", question, self._set_by, refuse), set_by)
+        ask_setting(self, found.stage, self._set_by, set_by)
 
     def action_undo(self) -> None:
         """Strike out the last position; where none is tight, what the key said that opened the joint."""
@@ -447,24 +368,18 @@ class TightenScreen(HandsScreen):
     def action_other(self, by: int) -> None:
         """Along the order, over what is not yet tight."""
         found = joint(self.job, plan(self.job), self._specification)
-        if found and self._at and found.left:
-            at = found.left.index(self._at[1]) if self._at[1] in found.left else -1 if by > 0 else 0
-            self._pick(found.stage.number, found.left[(at + by) % len(found.left)])
+        if found:
+            self._here.go_along(by, found)
+            self.refresh_all()
 
     def action_digit(self, digit: int) -> None:
         found = joint(self.job, plan(self.job), self._specification)
         if found is None:
             return
-        for typed in (f"{self._typed_number}{digit}", str(digit)):
-            if 1 <= int(typed) <= found.stage.positions:
-                self._pick(found.stage.number, int(typed))
-                self._typed_number = typed
-                return
-        self.answer(f"there is no position {digit}: the set has {found.stage.positions}", "warn")
-
-    def _pick(self, stage: int, position: int) -> None:
-        self._at, self._picked, self._typed_number = (stage, position), True, ""
-        self.refresh_all()
+        if self._here.go_by_digit(digit, found):
+            self.refresh_all()
+        else:
+            self.answer(f"there is no position {digit}: the set has {found.stage.positions}", "warn")
 
     def scanned(self, code: str) -> bool:
         """A wrench's tag puts the wrench in hand; a bag goes back to refit, which answers it."""

@@ -97,6 +97,12 @@ def painted(app: ReassemblyApp) -> str:
     return "\n".join("".join(segment.text for segment in strip) for strip in strips)
 
 
+def app_of(pilot: Pilot[None]) -> ReassemblyApp:
+    """The program under this pilot."""
+    assert isinstance(pilot.app, ReassemblyApp)
+    return pilot.app
+
+
 async def until(pilot: Pilot[None], condition: Callable[[], bool]) -> None:
     """Let the program work until something is so; says what was painted where it never is."""
     for _ in range(400):
@@ -108,16 +114,14 @@ async def until(pilot: Pilot[None], condition: Callable[[], bool]) -> None:
 
 async def shows(pilot: Pilot[None], *words: str) -> str:
     """Wait until all of these words are painted."""
-    app = pilot.app
-    assert isinstance(app, ReassemblyApp)
+    app = app_of(pilot)
     await until(pilot, lambda: all(word in painted(app) for word in words))
     return painted(app)
 
 
 async def opened(pilot: Pilot[None], screen: Frame, job: str) -> None:
     """Put a screen of the open job on top."""
-    app = pilot.app
-    assert isinstance(app, ReassemblyApp)
+    app = app_of(pilot)
     app.desk.open_job = job
     app.push_screen(screen)
     await until(pilot, lambda: app.screen is screen and screen.is_mounted)
@@ -126,8 +130,7 @@ async def opened(pilot: Pilot[None], screen: Frame, job: str) -> None:
 
 async def press(pilot: Pilot[None], *keys: str) -> None:
     """Keys at the pace of a finger."""
-    app = pilot.app
-    assert isinstance(app, ReassemblyApp)
+    app = app_of(pilot)
     await Bench(app, pilot).press(*keys)
 
 

@@ -14,7 +14,21 @@ from reassembly.screens.figures import block
 from reassembly.screens.refit import RefitScreen
 from reassembly.screens.tighten import TightenScreen
 from reassembly.screens.touch import Touch
-from tests.screens.hands import FLANGE, ORDER, PAN, bench, check, confirm, opened, painted, press, shows, told, until
+from tests.screens.hands import (
+    FLANGE,
+    ORDER,
+    PAN,
+    app_of,
+    bench,
+    check,
+    confirm,
+    opened,
+    painted,
+    press,
+    shows,
+    told,
+    until,
+)
 from tests.screens.scanning import CARD
 
 if TYPE_CHECKING:
@@ -63,9 +77,8 @@ async def test_number_unit_position_and_touches_fit(tmp_path: Path, size: tuple[
     with bench(tmp_path) as desk:
         story = told(desk)
         specified = started(desk)
-        app = ReassemblyApp(desk)
-        async with app.run_test(size=size) as pilot:
-            await opened(pilot, TightenScreen(specified), story.job)
+        async with at_joint(desk, story.job, specified, size) as pilot:
+            app = app_of(pilot)
             scale = 2 if size == WIDE else 1
             screen = await shows(pilot, *block("30", scale), "N.m", "position of 4", *block("1", scale)[1:2])
             assert "stage 1 of 2: 30 N.m, order of the source" in screen
@@ -145,8 +158,7 @@ async def test_a_stage_waits_until_all_are_started_by_hand(tmp_path: Path) -> No
     with bench(tmp_path) as desk:
         story = told(desk)
         confirm(desk, "bag", "marks", "in place", part=FLANGE)
-        async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
-            await opened(pilot, TightenScreen(specification(desk)), story.job)
+        async with at_joint(desk, story.job, specification(desk)) as pilot:
             await shows(pilot, "NOT YET. First: all 4 bolts started by hand")
             await press(pilot, "space")
             await press(pilot, "a")
@@ -170,9 +182,8 @@ async def test_a_wrench_that_does_not_suit_is_named_at_once(tmp_path: Path) -> N
         story = told(desk)
         specified = started(desk)
         tag = desk.shop().rack["T1"].added.tag
-        app = ReassemblyApp(desk)
-        async with app.run_test(size=WIDE) as pilot:
-            await opened(pilot, TightenScreen(specified), story.job)
+        async with at_joint(desk, story.job, specified) as pilot:
+            app = app_of(pilot)
             await shows(pilot, "NO WRENCH IN HAND")
             app.scans.take(tag)
             await shows(pilot, "wrench T1  2 to 25 N.m", "wrench T1 works from 2 N.m to 25 N.m, used at 30 N.m")
@@ -187,9 +198,8 @@ async def test_a_wrench_is_added_from_inside_a_job_and_is_in_hand(tmp_path: Path
     with bench(tmp_path) as desk:
         story = told(desk)
         specified = started(desk)
-        app = ReassemblyApp(desk)
-        async with app.run_test(size=WIDE) as pilot:
-            await opened(pilot, TightenScreen(specified), story.job)
+        async with at_joint(desk, story.job, specified) as pilot:
+            app = app_of(pilot)
             await press(pilot, "k")
             await shows(pilot, "another wrench: add it")
             await press(pilot, "end", "enter")
@@ -234,10 +244,7 @@ async def test_what_a_setting_is_reckoned_from_stands_in_the_workings(
     with bench(tmp_path) as desk:
         story = told(desk)
         specified = started(desk)
-        app = ReassemblyApp(desk)
-        app.wrench = "T2"
-        async with app.run_test(size=WIDE) as pilot:
-            await opened(pilot, TightenScreen(specified), story.job)
+        async with at_joint(desk, story.job, specified, wrench="T2") as pilot:
             await press(pilot, "s", *typed, "enter")
             await shows(pilot, "set wrench to")
             numbers = pilot.app.screen.reckoned()  # type: ignore[attr-defined]
@@ -252,8 +259,7 @@ async def test_lever_and_adapter_without_units_are_asked_for(tmp_path: Path) -> 
     with bench(tmp_path) as desk:
         story = told(desk)
         specified = started(desk)
-        async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
-            await opened(pilot, TightenScreen(specified), story.job)
+        async with at_joint(desk, story.job, specified) as pilot:
             await press(pilot, "s", *"53,5", "enter")
             await shows(pilot, "a torque, or a lever and an adapter?", "53,5")
 
@@ -262,8 +268,7 @@ async def test_a_measured_value_is_kept_and_nonsense_is_refused_with_what_was_ty
     with bench(tmp_path) as desk:
         story = told(desk)
         specified = started(desk)
-        async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
-            await opened(pilot, TightenScreen(specified), story.job)
+        async with at_joint(desk, story.job, specified) as pilot:
             await press(pilot, "m")
             await shows(pilot, "What did the tool show?")
             await press(pilot, *"31 kg", "enter")
@@ -279,8 +284,7 @@ async def test_what_a_colleague_tightens_meanwhile_is_not_said_twice(tmp_path: P
         story = told(desk)
         specified = started(desk)
         other.open_job = story.job
-        async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
-            await opened(pilot, TightenScreen(specified), story.job)
+        async with at_joint(desk, story.job, specified) as pilot:
             await shows(pilot, ">1<")
             other.say(said.StageTightened(specification=specified, stage=1, position=1))
             await shows(pilot, "tightened at another terminal meanwhile: Space goes on", "1[x]")
@@ -297,8 +301,7 @@ async def test_bolts_of_another_length_stand_at_their_positions(tmp_path: Path, 
             for found in [c for c in _open(desk, FLANGE) if c.wording.startswith(each)]:
                 desk.say(said.ExceptionAccepted(check=found.key, reason="told", accepted_by="ann"))
         specified = started(desk, PAN)
-        async with ReassemblyApp(desk).run_test(size=size) as pilot:
-            await opened(pilot, TightenScreen(specified), story.job)
+        async with at_joint(desk, story.job, specified, size) as pilot:
             await shows(pilot, "3[ ]*", "* length 30 at 3", "seen from below", "generic order")
 
 
@@ -333,9 +336,8 @@ async def test_thirteen_positions_and_hostile_words_are_drawn(tmp_path: Path, si
                 layout="perimeter", seen_from=hostile,
             )
         )  # fmt: skip
-        app = ReassemblyApp(desk)
-        async with app.run_test(size=size) as pilot:
-            await opened(pilot, TightenScreen(specified.id), story.job)
+        async with at_joint(desk, story.job, specified.id, size) as pilot:
+            app = app_of(pilot)
             await shows(pilot, "12[ ]", "1[ ]*", *(["13[ ]"] if size == WIDE else []))
             for key in ("space", "a", "k", "escape", "s", "escape", "m", "escape", "2", "1", "u"):
                 await press(pilot, key)
@@ -364,10 +366,7 @@ async def test_a_wrench_not_to_be_trusted_confirms_nothing_before_somebody_answe
         desk.say(said.WrenchAdded(wrench="T4", low="10 N.m", high="100 N.m"), "")
         desk.say(said.WrenchCalibrated(wrench="T4", on="2020-01-01", until="2021-01-01"), "")
         specified = started(desk)
-        app = ReassemblyApp(desk)
-        app.wrench = wrench
-        async with app.run_test(size=size) as pilot:
-            await opened(pilot, TightenScreen(specified), story.job)
+        async with at_joint(desk, story.job, specified, size, wrench=wrench) as pilot:
             await press(pilot, "space")
             screen = await shows(pilot, "another wrench", "tightened with it all the same")
             assert why in " ".join(screen.split())
@@ -436,8 +435,7 @@ async def test_without_a_wrench_in_hand_the_first_space_asks_once(tmp_path: Path
     with bench(tmp_path) as desk:
         story = told(desk)
         specified = started(desk)
-        async with ReassemblyApp(desk).run_test(size=size) as pilot:
-            await opened(pilot, TightenScreen(specified), story.job)
+        async with at_joint(desk, story.job, specified, size) as pilot:
             await press(pilot, "space")
             await shows(pilot, "no wrench in hand", "choose one", "the wrench is not in the rack")
             assert tightened(desk) == []
