@@ -10,6 +10,7 @@ from reassembly.job.asks import ADDED_LATER, Context, Turn, Way, asks, words
 from reassembly.job.heard import Heard, against, covers, work_on
 from reassembly.job.job import Job, asked_again, fold, part_in, parts
 from reassembly.job.refit_order import refit_order
+from reassembly.job.road import not_the_same
 from reassembly.job.tightening import counts_after, done_of, stage_number, stages_of
 from reassembly.job.wording import many
 
@@ -104,13 +105,18 @@ def covered(job: Job, signed: Entry[said.SignedOff]) -> list[Entry[Any]]:
 
 
 def _open_then(job: Job, signed: Entry[said.SignedOff]) -> int:
-    """How many checks were open when this was said; a sign-off that covers nothing leaves itself open."""
+    """How many checks were open when this was said; a sign-off that covers nothing leaves itself open. A road test that
+    said how it went was enough before anybody asked whether it was the same one: it undoes no sign-off."""
     before = covered(job, signed)
     if not before:
         return 1
     then = Job.of(before, (e for e in job.people if e.order < signed.order))
     asked = frozenset(signed.fact.checks)
-    return sum(check.open and not (asked and _added_since(check, asked)) for check in _answered(then))
+    driven = any(says_outcome(e.fact) for e in then.said(said.RoadTested) if e.fact.when == "after")
+    return sum(
+        check.open and not (asked and _added_since(check, asked)) and not (driven and check.way == "drive")
+        for check in _answered(then)
+    )
 
 
 def _added_since(check: Check, asked: frozenset[str]) -> bool:
@@ -212,7 +218,7 @@ def _counts(
         case "level":
             return level_counts(check.asked_by.fact, answer.fact)
         case "drive":
-            return says_outcome(answer.fact) and not drive_missing(check.asked_by.fact, answer.fact)
+            return says_outcome(answer.fact) and not not_the_same(check.asked_by.fact, answer.fact)
         case "read" | "deal":
             return says_outcome(answer.fact)
     return True
@@ -228,16 +234,6 @@ def says_outcome(fact: object) -> bool:
         case said.CheckConfirmed():
             return bool(fact.value.strip() or fact.note.strip())
     return False
-
-
-def drive_missing(asked: object, driven: object) -> str:
-    """What a road test after the work has to say as well: the one before, `12 km at 80 km/h`, was at a speed or over a
-    distance, and this one says neither. Empty where nothing is missing."""
-    if not (isinstance(asked, said.RoadTested) and isinstance(driven, said.RoadTested)):
-        return ""
-    if driven.speed.strip() or driven.distance.strip():
-        return ""
-    return words(asked.distance.strip(), asked.speed.strip(), between=" at ")
 
 
 def level_counts(asked: object, taken: object) -> bool:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from reassembly.job import entries as said
 from reassembly.job.bag import bags
-from reassembly.job.checks import drive_missing, says_outcome
+from reassembly.job.checks import says_outcome
 from reassembly.job.doubt import (
     INCH_UNIT,
     METRE_UNIT,
@@ -26,6 +26,7 @@ from reassembly.job.job import bag_code, fold
 from reassembly.job.places import HOLE, counted_from
 from reassembly.job.reckoning_of_places import circle_of
 from reassembly.job.refit_order import clash_if_said
+from reassembly.job.road import not_the_same
 from reassembly.job.wording import several
 from reassembly.trade.facing import read_clock, read_facing
 from reassembly.trade.fluid import within_window
@@ -85,8 +86,9 @@ def road_test(fact: said.RoadTested, seen: Seen) -> Iterator[Doubt]:
         elif fact == said.RoadTested():
             yield refuse("felt", "what was felt? Say that nothing was, where nothing was")
     for before in seen.job.said(said.RoadTested) if fact.when == "after" else ():
-        if before.fact.when == "before" and (missing := drive_missing(before.fact, fact)):
-            yield advise("speed", f"at what speed, how far? before: {missing}")
+        if before.fact.when == "before" and (conditions := not_the_same(before.fact, fact)):
+            same = "; or say driven as before: yes"
+            yield advise("speed", f"at what speed, how far? before: {conditions}{same}")
     if _bare(fact.distance):
         yield refuse("distance", f"{fact.distance}: kilometres or miles? Type {fact.distance.strip()} km")
     if _bare(fact.speed) and _MILES.search(seen.job.opened.odometer):

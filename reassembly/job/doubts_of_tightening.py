@@ -133,7 +133,7 @@ def plausible(stages: Iterable[said.Stage], thread: str, strength: str, seen: Se
     """Whether the last torque is one that such a bolt usually takes: a guard against slips of unit and class."""
     every = tuple(stages)
     torques = [number for number, stage in enumerate(every) if stage.kind == "torque"]
-    if not (torques and thread.strip() and strength.strip()):
+    if not (torques and thread.strip()):
         return
     from reassembly.trade.fastener import doubt_about_torque
 

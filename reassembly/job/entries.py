@@ -78,6 +78,9 @@ class RoadTested(Fact, frozen=True):
     frequency: Annotated[str, Meta(title="frequency", description="measured or counted, 42 Hz or 2520 cpm")] = ""
     engine_speed: Annotated[str, Meta(title="engine speed", description="on the rev counter, 2400 rpm")] = ""
     gear_ratio: Annotated[str, Meta(title="gear ratio", description="of the gear it was felt in, 1.00")] = ""
+    as_before: Annotated[
+        bool, Meta(title="driven as before", description="same road, speed and gear as the test before the work")
+    ] = False
 
 
 class DrivelineNoted(Fact, frozen=True):

@@ -183,6 +183,7 @@ def _(fact: said.RoadTested, names: Names) -> str:
         fact.engine_speed and f"engine at {fact.engine_speed}",
         fact.gear_ratio and f"gear ratio {fact.gear_ratio}",
         fact.distance,
+        "driven as before" if fact.as_before else "",
     )
 
 

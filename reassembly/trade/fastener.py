@@ -184,6 +184,7 @@ def _check_short(factor: float, diameter: Quantity[float]) -> None:
 # A typed value is doubted above 1.15 of the window's upper end and below 0.3 of its lower: soft joints, gaskets and
 # light alloy take far less than the bolt could (the shear-nut torques of AC 43.13-1B table 7-1 come down to 0.35).
 _TOO_MUCH, _TOO_LITTLE = 1.15, 0.3
+_COMMON, _COMMON_INCH = "8.8", "grade 5"  # assumed where no class is said: common practice, no source
 _SELDOM_SEEN = {"5.6", "9.8"}  # not offered as the class that was meant
 
 
@@ -193,10 +194,13 @@ def doubt_about_torque(
     """One sentence when a typed torque does not fit its thread and class, naming the likely slip; else None.
 
     Tries the other units and the neighbouring classes. None also when a text cannot be read: then not enough is known.
-    With `angle_follows` a low value is no doubt, because the angle does the work.
+    With `angle_follows` a low value is no doubt, because the angle does the work. For an empty `grade` a common one is
+    assumed, which is said; then only too much is a doubt, as a weaker bolt takes less.
     """
+    no_grade = not grade.strip()
     try:
-        bolt, strength, typed = read_thread(thread), read_grade(grade), read(torque, "torque", default_unit)
+        bolt, typed = read_thread(thread), read(torque, "torque", default_unit)
+        strength = read_grade((_COMMON_INCH if bolt.inch else _COMMON) if no_grade else grade)
         low, high = _ends(bolt, strength)
     except ValueError:
         return None
@@ -204,12 +208,14 @@ def doubt_about_torque(
     if newton_metres > _TOO_MUCH * high:
         times = newton_metres / high
         much = f"{times:.0f} times" if times >= 1.95 else f"{times:.1f} times"
-    elif newton_metres < _TOO_LITTLE * low and not angle_follows:
+    elif newton_metres < _TOO_LITTLE * low and not angle_follows and not no_grade:
         much = f"only {plain(float(f'{100 * newton_metres / low:.1g}'))} % of"
     else:
         return None
     article = "an" if bolt.designation.startswith("M") else "a"
-    takes = f"{typed.shown} is {much} what {article} {bolt.designation} {strength.name} usually takes"
+    assumed = f", {strength.name} assumed as no class is said" if no_grade else ""
+    called = bolt.designation if no_grade else f"{bolt.designation} {strength.name}"
+    takes = f"{typed.shown} is {much} what {article} {called} usually takes{assumed}"
     slips = _other_unit(float(typed.number), typed.unit, low, high)
     if newton_metres > high or not slips:
         slips += _other_class(bolt, strength, newton_metres)

@@ -199,7 +199,7 @@ def _answers(check: Check) -> Iterator[Fact]:
         case "clear":
             yield CodesCleared()
         case "drive":
-            yield RoadTested(when="after", felt="quiet", distance="14 km")
+            yield RoadTested(when="after", felt="quiet", distance="14 km", speed="80 km/h")
         case "read":
             yield CodeRead(when="after", none_stored=True)
         case _:

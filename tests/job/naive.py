@@ -265,7 +265,7 @@ def confirms(e: Entry[Any], asked: Asked, later: list[Entry[Any]], story: list[E
             return True
         case "road", RoadTested(when="after", felt=felt, outcome=outcome):
             told = felt.strip() != "" or outcome != ""
-            return told and (not measured(asked.by) or measured(e))
+            return told and driven_as_before(asked.by.fact, e.fact)
         case "dealt", CheckConfirmed(check=key, value=value, note=note):
             return key == asked.key and (value + note).strip() != ""
         case "road", CheckConfirmed(check=key, value=value, note=note):
@@ -286,9 +286,21 @@ def confirms(e: Entry[Any], asked: Asked, later: list[Entry[Any]], story: list[E
     return False
 
 
-def measured(e: Entry[Any]) -> bool:
-    """A road test that says at which speed or how far."""
-    return isinstance(e.fact, RoadTested) and (e.fact.speed + e.fact.distance).strip() != ""
+KM_H = {"80 km/h": 80.0, "60 mph": 96.56}
+
+
+def driven_as_before(before: object, after: RoadTested) -> bool:
+    """Of road tests that say no speed in words."""
+    if not isinstance(before, RoadTested) or after.as_before:
+        return True
+    if before.speed.strip():
+        speeds = KM_H.get(before.speed), KM_H.get(after.speed)
+        return after.speed.strip() != "" and (None in speeds or speeds[1] >= 0.9 * speeds[0])  # type: ignore[operator]
+    digits = {sign for sign in before.felt if sign.isdigit()}
+    if not before.distance.strip() and not digits:
+        return True
+    measured = after.distance + after.speed + after.engine_speed + after.gear_ratio
+    return measured.strip() != "" or (digits != set() and digits <= set(after.felt))
 
 
 def tells_level(e: Entry[Any], asked: Asked, story: list[Entry[Any]]) -> bool:

@@ -335,6 +335,26 @@ ANSWERS: dict[str, tuple[object, list[object], str]] = {
         [said.RoadTested(when="after", felt="quiet", outcome="gone")],
         "open",
     ),
+    "at a speed that was only in words": (
+        said.RoadTested(felt="shudder at 60"),
+        [said.RoadTested(when="after", felt="quiet")],
+        "open",
+    ),
+    "of a distance, at a speed that was only in words": (
+        said.RoadTested(felt="shudder at 60"),
+        [said.RoadTested(when="after", felt="quiet", distance="9 km")],
+        "open",
+    ),
+    "somebody says it was the same": (
+        said.RoadTested(felt="shudder at 60", distance="9 km"),
+        [said.RoadTested(when="after", felt="quiet", as_before=True)],
+        "confirmed",
+    ),
+    "slower than before": (
+        said.RoadTested(felt="hums", speed="80 km/h"),
+        [said.RoadTested(when="after", felt="quiet", speed="30 km/h")],
+        "open",
+    ),
     "road test, gone": (said.RoadTested(felt="hums"), [said.RoadTested(when="after", outcome="gone")], "confirmed"),
     "an empty road test": (said.RoadTested(felt="hums"), [said.RoadTested(when="after")], "open"),
     "only how far": (said.RoadTested(felt="hums"), [said.RoadTested(when="after", felt=" ", distance="9 km")], "open"),

@@ -209,6 +209,11 @@ ADVISED = [
     Row(said.FastenersRemoved(part="pan", count=3, thread="3/8-24", strength="8.8"), "strength", "does not go with"),
     Row(spec(Stage("torque", "60")), "stages", "taken as 60 N.m"),
     Row(spec(Stage("torque", "600 N.m")), "stages", "M10x1.25 10.9 usually takes"),
+    Row(
+        said.TorqueSpecified(part="pan", fasteners="short", stages=(Stage("torque", "22 N.m"),), source="p. 7"),
+        "stages",
+        "22 N.m is 1.6 times what an M6 usually takes, 8.8 assumed as no class is said",
+    ),
     Row(spec(Stage("torque", "60 N.m"), Stage("torque", "30 N.m")), "stages", "is the order right?"),
     Row(said.TorqueSpecified(part="shaft", stages=SPEC.stages), "source", "no source given"),
     Row(said.TorqueSpecified(part="pan", stages=SPEC.stages, fasteners="long"), "fasteners", "there are short"),

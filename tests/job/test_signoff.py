@@ -259,3 +259,12 @@ def test_an_exception_counts_as_one_only_with_a_reason_and_somebody_known(
     found = signoff(Job.of(history.entries, shop.entries), Shop.of(shop.entries))
     assert ([check.key for check in found.excepted] == ["A.1.back"]) is counts
     assert ("A.1.back" in {check.key for check in found.open}) is not counts
+
+
+def test_a_job_that_was_signed_off_before_the_same_road_test_was_asked_for_stays_signed_off() -> None:
+    driven = said.RoadTested(when="after", felt="quiet")
+    signed = said.SignedOff(covers={"A": 2}, checks=("A.1.again",))
+    found = closing(said.RoadTested(felt="shudder at 60"), driven, signed)
+    assert found.closed
+    assert [check.key for check in found.open] == ["A.1.again"]
+    assert closing(said.RoadTested(felt="shudder at 60"), signed).closed is None

@@ -1,0 +1,54 @@
+"""Whether a road test after the work is the one before again: at the speed or over the distance said then."""
+
+from __future__ import annotations
+
+import re
+from contextlib import suppress
+
+from reassembly.job.entries import RoadTested
+
+_NUMBER = re.compile(r"\d+(?:[.,]\d+)?")
+_SPEED = re.compile(
+    r"(?<![\d.,])(\d{2,3})(?![\d.,]*\d)\s*(km/h|kmh|kph|mph)?"
+    r"(?!\s*(?:rpm|hz|cpm|km\b|miles?\b|mi\b|deg|°|%|min|sec|mm|cm|m\b|l\b|nm|n\.m))",
+    re.IGNORECASE,
+)
+_AS_FAST = 0.9
+"""Of the speed before: what a driver can hold beside traffic. Common practice, no source."""
+
+
+def not_the_same(asked: object, driven: object) -> str:
+    """The conditions before, `12 km at 80 km/h` or the words of what was felt, where the road test after the work does
+    not say that it met them. Empty where it does, where none were said, and where somebody says it was the same."""
+    if not (isinstance(asked, RoadTested) and isinstance(driven, RoadTested)):
+        return ""
+    at, over = asked.speed.strip(), asked.distance.strip()
+    told = " at ".join(filter(None, (over, at))) if at or over else ""
+    felt = asked.felt.strip() if _NUMBER.search(asked.felt) else ""
+    if driven.as_before or not (told or felt):
+        return ""
+    before = [at] if at else _speeds(felt)
+    after = [*filter(None, (driven.speed.strip(),)), *_speeds(driven.felt)]
+    if before:
+        met = any(_as_fast(one, other) for one in after for other in before)
+    else:
+        numbers = set(_NUMBER.findall(felt))
+        measured = driven.distance.strip() or after or driven.engine_speed.strip() or driven.gear_ratio.strip()
+        met = bool(measured) or bool(numbers and numbers <= set(_NUMBER.findall(driven.felt)))
+    return "" if met else told if at or not felt else ", ".join(filter(None, (felt, told)))
+
+
+def _speeds(words: str) -> list[str]:
+    """`60 mph` and `60` in what was felt; not the numbers that stand before another unit."""
+    return [" ".join(filter(None, found)) for found in _SPEED.findall(words)]
+
+
+def _as_fast(driven: str, before: str) -> bool:
+    """Whether one speed comes near the other. A bare number is in the unit of the other; what cannot be read passes."""
+    from reassembly.trade.quantity import read, value
+
+    with suppress(ValueError):
+        unit = next((r.unit for r in (read(before, "speed"), read(driven, "speed")) if not r.assumed), None)
+        fast, enough = (value(read(each, "speed", unit).quantity, "km/h") for each in (driven, before))
+        return fast >= _AS_FAST * enough
+    return True
