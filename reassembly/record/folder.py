@@ -213,6 +213,9 @@ class Folder:
         if self._held:
             self._held += 1
             return
+        if self._lock is not None and _NOTHING != self._file != self._identity() != _NOTHING:
+            os.close(self._lock)  # of the disk or folder that lay here before
+            self._lock = None
         if self._lock is None:
             durable.make(self.path)
             self._lock = os.open(self.path / "shop.lock", os.O_RDWR | os.O_CREAT, 0o600)

@@ -1,6 +1,7 @@
 """What is said when the disk, the folder or the file will not: one sentence, what is wrong and what to do."""
 
 import errno
+import os
 import sqlite3
 from pathlib import Path
 
@@ -74,6 +75,21 @@ def of_database(error: sqlite3.Error, path: Path) -> Trouble | None:
     """The sentence for an error of SQLite; None for one that is a fault of the program."""
     damaged = str(error).startswith(_NO_TEXT)
     code: int = sqlite3.SQLITE_CORRUPT if damaged else getattr(error, "sqlite_errorcode", 0)
+    if code & 0xFF == sqlite3.SQLITE_CORRUPT and (silent := _silent(path)):
+        return Trouble(_CODES[sqlite3.SQLITE_IOERR].format(path=path, error=silent))
     words = _CODES.get(code) or _CODES.get(code & 0xFF)
     kind = Held if words == HELD else Trouble
     return None if words is None else kind(words.format(path=path, error=error))
+
+
+def _silent(path: Path) -> str:
+    """Why the disk gives nothing out, `` where it does: SQLite calls a card that was pulled a damaged file."""
+    try:
+        with path.open("rb", buffering=0) as file:
+            end = os.fstat(file.fileno()).st_size
+            os.posix_fadvise(file.fileno(), 0, 0, os.POSIX_FADV_DONTNEED)  # what memory still has proves nothing
+            for at in (0, end // 2, max(end - 1, 0)):
+                os.pread(file.fileno(), 1, at)
+    except OSError as error:
+        return error.strerror or str(error)
+    return ""

@@ -109,7 +109,9 @@ class Returning:
             if self._app.answered.manner == "trouble":  # that nothing was kept matters more
                 return
             self._troubled = True
-            self._app.tell(f"What is half typed would not outlive a power cut now. {trouble}", "warn")
+            why = str(trouble).replace(", then say it again", "")  # it was kept, or never said
+            kept = f"{self._app.answered.words}. " if self._app.answered.manner == "kept" else ""
+            self._app.tell(f"{kept}What is half typed would not outlive a power cut now. {why}", "warn")
         if trouble is None and self._place() != place:
             self.changed()
 

@@ -1,5 +1,6 @@
 """Faults of disk, folder and file: one sentence, nothing lost, and the same desk goes on when the cause is gone."""
 
+import errno
 import fcntl
 import os
 import shutil
@@ -14,7 +15,7 @@ import pytest
 
 from reassembly.job.entries import BenchNamed, PartRemoved
 from reassembly.record.desk import Desk
-from reassembly.record.trouble import Trouble
+from reassembly.record.trouble import Held, Trouble, of_database
 from tests.record.bench import desk_in, with_job
 
 PAN = PartRemoved(part="pan", name="gearbox pan")
@@ -182,6 +183,35 @@ def test_a_damaged_page_is_told_in_one_sentence(tmp_path: Path) -> None:
         assert desk.verify() == []
 
 
+def test_a_card_that_was_pulled_is_not_called_damaged(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """SQLite says CORRUPT where a read fails with EIO."""
+    with desk_in(tmp_path) as desk:
+        with_job(desk)
+
+    def pulled(_file: int, _count: int, _at: int) -> bytes:
+        raise OSError(errno.EIO, os.strerror(errno.EIO))
+
+    damaged = sqlite3.DatabaseError("database disk image is malformed")
+    damaged.sqlite_errorcode = sqlite3.SQLITE_CORRUPT
+    assert "is damaged" in str(of_database(damaged, tmp_path / "shop.db"))
+    monkeypatch.setattr(os, "pread", pulled)
+    assert str(of_database(damaged, tmp_path / "shop.db")).startswith("The disk does not answer for")
+
+
+def test_where_another_folder_lies_its_lock_is_the_one_that_counts(tmp_path: Path) -> None:
+    folder = tmp_path / "card"
+    with desk_in(folder) as desk:
+        job = with_job(desk)
+    shutil.copytree(folder, tmp_path / "other card")
+    with desk_in(folder, patience=0) as desk:
+        desk.say(PAN, job=job)
+        folder.rename(tmp_path / "pulled")
+        (tmp_path / "other card").rename(folder)
+        with writing_at_another_bench(folder), pytest.raises(Held):
+            desk.say(PAN, job=job)
+        desk.say(PAN, job=job)
+
+
 def test_pragmas_are_read_back(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     from reassembly.record import schema
 
@@ -220,7 +250,7 @@ import sys
 from pathlib import Path
 from reassembly.job.entries import PartRemoved
 from reassembly.record.desk import Desk
-from reassembly.record.trouble import Trouble
+from reassembly.record.trouble import Held, Trouble, of_database
 
 with Desk.open(Path(sys.argv[1]), who="ann") as desk:
     resource.setrlimit(resource.RLIMIT_FSIZE, (600_000, resource.RLIM_INFINITY))

@@ -305,6 +305,8 @@ async def test_that_nothing_was_kept_is_not_replaced_by_what_matters_less(shop: 
         app.answer("Nothing was kept: the disk is gone.", "trouble")
         app.returning._written(Place(), Trouble("No room."))
         assert app.answered.words == "Nothing was kept: the disk is gone."
-        app.answer("kept", "kept")
-        app.returning._written(Place(), Trouble("No room."))
-        assert app.answered.words.startswith("What is half typed would not outlive a power cut now.")
+        app.answer("kept: pan", "kept")
+        app.returning._written(Place(), Trouble("No room: make some, then say it again."))
+        assert app.answered.words == (
+            "kept: pan. What is half typed would not outlive a power cut now. No room: make some."
+        )
