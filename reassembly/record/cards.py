@@ -2,6 +2,9 @@
 
 from typing import NamedTuple
 
+BENCH = "BB"
+"""The bench letters of every card: a card printed anywhere works everywhere."""
+
 
 class Card(NamedTuple):
     """What a card does. `serial` is on paper in the field: never changed, never used again for another `name`."""

@@ -11,6 +11,7 @@ from labels.label import Label
 from reassembly.job.entries import PersonAdded, ShelfAdded, WrenchAdded
 from reassembly.job.job import bag_code, title
 from reassembly.job.tag import tag, tags
+from reassembly.record.cards import BENCH as CARDS_BENCH
 from reassembly.record.cards import CARDS, NUMBERS, REFIT, TEST, Card
 from reassembly.record.durable import give_out
 from reassembly.record.trouble import Refused, Trouble
@@ -28,8 +29,6 @@ if TYPE_CHECKING:
     from reassembly.record.desk import Desk
 
 USUAL_SIZE, USUAL_DPI = "62x29", 300
-CARDS_BENCH = "BB"
-"""The bench letters of every card: a card printed anywhere works everywhere."""
 MOST_AHEAD = 200  # a roll has some hundreds
 
 OfShop = PersonAdded | WrenchAdded | ShelfAdded

@@ -13,10 +13,12 @@ from textual.actions import ActionError, parse
 from textual.app import App
 from textual.binding import Binding
 
+from reassembly.record.cards import BENCH as CARDS_BENCH
 from reassembly.record.tool_line import ToolLine
 from reassembly.record.trouble import Trouble
 from reassembly.screens.copying import Copying
 from reassembly.screens.frame import Frame, Way
+from reassembly.screens.inorder import Handled, InOrder
 from reassembly.screens.jobs import JobsScreen
 from reassembly.screens.keeping import Keeping
 from reassembly.screens.place import Returning
@@ -38,7 +40,7 @@ if TYPE_CHECKING:
 
     from reassembly.record.beside import Beside
     from reassembly.record.desk import Desk
-    from reassembly.screens.wedge import Caught
+    from reassembly.screens.inorder import Going
 
 POLL = 0.5
 EARLY = 0.001  # a timer may fire so much too early
@@ -95,7 +97,8 @@ class ReassemblyApp(App[None]):
         self._tool = ToolLine(tool, self._tool_sent, self._tool_failed) if tool else None
         self.clock = monotonic
         self.scans = Scans(self)
-        self.wedge = Wedge()
+        self.wedge = Wedge({desk.bench, CARDS_BENCH})
+        self._in_order = InOrder(self, self._judged, self._do)
         self._next_look: TimerHandle | None = None
         self.returning = Returning(self, terminal, stranger)
         desk.changed()  # what is kept until now is on the first screen without it
@@ -174,17 +177,26 @@ class ReassemblyApp(App[None]):
         if isinstance(event, events.Key | events.Paste | events.MouseUp):
             self.returning.changed()
             self._said_now = False
-        if isinstance(event, events.Key) and not event.is_forwarded:
-            await self._take(self.wedge.key(event, self._typing()))
-        elif isinstance(event, events.Paste) and not event.is_forwarded:
-            await self._take(self.wedge.overdue(inf, self._typing()))
-            scan = self.wedge.paste(event.text, self._typing(), event.time)
-            if scan is None:
-                await super().on_event(event)
-            else:
-                self.scans.take(scan)
+        if isinstance(event, events.Key | events.Paste) and not event.is_forwarded:
+            await self._in_order.take(event)
         else:
             await super().on_event(event)
+
+    async def on_handled(self, message: Handled) -> None:
+        message.stop()
+        await self._in_order.handled(message.number)
+
+    def _judged(self, event: events.Key | events.Paste | float) -> Iterable[Going]:
+        if isinstance(event, events.Key):
+            yield from self.wedge.key(event, self._typing())
+        elif isinstance(event, events.Paste):
+            yield from self.wedge.overdue(inf, self._typing())
+            scan = self.wedge.paste(event.text, self._typing(), event.time)
+            yield event if scan is None else scan
+        else:
+            yield from self.wedge.overdue(event, self._typing())
+        if self.wedge.due is not None:
+            get_running_loop().call_later(max(0.0, self.wedge.due - monotonic()) + EARLY, self._due)
 
     def _due(self) -> None:
         """Judge what is held by the time it is now, but behind every key read until now: while the screen was busy it
@@ -194,18 +206,15 @@ class ReassemblyApp(App[None]):
 
     async def _let_go(self, now: float) -> None:
         if self.is_running:
-            await self._take(self.wedge.overdue(now, self._typing()))
+            await self._in_order.take(now)
 
-    async def _take(self, caught: Iterable[Caught]) -> None:
-        for each in caught:
-            if isinstance(each, str):
-                self.scans.take(each)
-            elif isinstance(each, Unsaid):
-                self.scans.unsaid(each.text)
-            else:
-                await super().on_event(each)
-        if self.wedge.due is not None:
-            get_running_loop().call_later(max(0.0, self.wedge.due - monotonic()) + EARLY, self._due)
+    async def _do(self, each: Going) -> None:
+        if isinstance(each, str):
+            self.scans.take(each)
+        elif isinstance(each, Unsaid):
+            self.scans.unsaid(each.text)
+        else:
+            await super().on_event(each)
 
     async def run_action(
         self,

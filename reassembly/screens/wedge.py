@@ -3,23 +3,22 @@
 from __future__ import annotations
 
 import re
-from itertools import combinations
 from typing import TYPE_CHECKING, NamedTuple, TypeAlias
 
-from labels.code import ALPHABET, LENGTH, Code, grouped
+from labels.code import ALPHABET, LENGTH, Code, Kind, grouped
 from labels.code import read as read_code
 from labels.keyboard import KEYS, learn, meant
+from labels.strays import Typed, code_among
 from reassembly.screens.held import HeldKeys
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Mapping
+    from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
 
     from textual.events import Key
 
 # Measured: scanners leave 0 to 12 ms between keys, fast fingers 60 ms and more, key repeat 33 ms.
 PACE = 0.035
 FEWEST_LETTERS = 5
-MOST_STRAYS = 2  # letters that a hand can type while a scanner types a code
 FEWEST_DIFFERENT = 3
 FEWEST_UNSAID = 6
 ENDS = frozenset({"enter", "ctrl+j", "tab"})
@@ -27,6 +26,10 @@ PREFIX = "ctrl+b"
 PREFIX_PATIENCE = 1.0
 # The Enter of a pasted code, or of a scanner slow to send it, must press nothing.
 ENTER_PATIENCE = 2.0
+LATE_ENTER = 0.2  # until then a letter between them may be a hand's
+PART = 3  # capitals of a code at a scanner's pace, which no hand types: the rest is waited for longer
+PART_PATIENCE = 0.2
+KINDS = frozenset(ALPHABET[kind] for kind in Kind)
 
 
 class Unsaid(NamedTuple):
@@ -90,16 +93,16 @@ class Wedge:
     What it gives back is a key, to be replayed as it came, a text, which is a scan, or what was typed and not said.
     """
 
-    def __init__(self) -> None:
+    def __init__(self, ours: Container[str] | None = None) -> None:
+        """`ours` are the two letters of each bench whose codes are sure to be ours; None: every bench is."""
         self.learnt: Mapping[str, str] = {}
         """How the scanner types where that is not how this machine reads it, taught by the scanner label."""
+        self._ours = ours
         self._held: list[Key] = []
-        self._late = 0
-        """How many were held when one came too late for a scanner; 0 while none is in doubt. A starved processor reads
-        a scan in pieces: if the next key comes at a scanner's pace it was one all the same."""
         self._fingers = HeldKeys()
         self._prefixed_at: float | None = None
         self._enter_until = 0.0
+        self._late_enter_until = 0.0
 
     @property
     def due(self) -> float | None:
@@ -110,36 +113,35 @@ class Wedge:
     def _scan_due(self) -> float | None:
         if self._prefixed_at is not None:
             return self._prefixed_at + PREFIX_PATIENCE
-        return self._held[-1].time + PACE if self._held else None
+        if not self._held:
+            return None
+        return self._held[-1].time + (PART_PATIENCE if self._is_part(self._held) else PACE)
 
     def key(self, key: Key, typing: bool) -> Iterator[Caught]:
         """Take one key; `typing` says whether a text field has the focus."""
-        if self._late and key.time - self._held[-1].time > PACE:
-            yield from self._by_fingers(self._let_first_go(key.time, typing), typing)
-        self._late = 0
-        overdue = self._scan_due is not None and key.time > self._scan_due
-        if overdue and self._held and self._prefixed_at is None and key.is_printable and key.character:
-            self._late = len(self._held)
-        else:
+        if self._prefixed_at is not None or not _has_letter(key):
             yield from self.overdue(key.time, typing)
+        # A letter after what is overdue: nobody asked meanwhile, so the processor was away, and reads a scan in pieces.
         yield from self._by_fingers(self._key(key, typing), typing)
+
+    def _is_part(self, held: Sequence[Key]) -> bool:
+        """Whether the last keys are the beginning of a label, read by a scanner that was kept waiting."""
+        *_, last = _bursts(held)
+        letters = meant("".join(map(_letter, last)), self.learnt)
+        return PART <= len(letters) < LENGTH and letters[0] in KINDS and set(letters) <= set(ALPHABET)
 
     def _key(self, key: Key, typing: bool) -> Iterator[Caught]:
         if key.key == PREFIX:
-            yield from self._let_go(key.time, typing)
+            yield from self._let_go(typing)
             self._prefixed_at = key.time
         elif key.key in ENDS:
             yield from self._end(key, typing)
-        elif (
-            key.is_printable
-            and key.character
-            and (self._scan_due is not None or not (typing and key.character.isspace()))
-        ):
-            # A blank too, where it is a command: a tool may send one before its number.
-            self._enter_until = 0.0
+        elif self._scan_due is not None or (_has_letter(key) and not (typing and (key.character or "").isspace())):
+            # A blank too, where it is a command: a tool may send one before its number. Whatever a hand presses while a
+            # code comes must not cut it in two.
+            self._enter_until = min(self._enter_until, self._late_enter_until)
             self._held.append(key)
         else:
-            yield from self._let_go(key.time, typing)
             yield key
 
     def paste(self, text: str, typing: bool, now: float) -> str | None:
@@ -148,14 +150,15 @@ class Wedge:
         lines = text.strip().splitlines()
         if len(lines) != 1 or not is_scan(lines[0], typing):
             return None
-        self._enter_until = 0.0 if text.endswith(("\n", "\r")) else now + ENTER_PATIENCE
+        self._enter_until = self._late_enter_until = 0.0
+        if not text.endswith(("\n", "\r")):
+            self._await_enter(now)
         return lines[0].strip()
 
     def overdue(self, now: float, typing: bool) -> Iterator[Caught]:
         """What was held for longer than a scanner, or a key held down, would take."""
         if self._scan_due is not None and now > self._scan_due:
-            yield from self._by_fingers(self._let_first_go(now, typing), typing)
-            yield from self._by_fingers(self._let_go(now, typing), typing)
+            yield from self._by_fingers(self._let_go(typing), typing)
         if self._scan_due is None and self._fingers.due is not None and now > self._fingers.due:
             yield from self._fingers.let_go(typing)
 
@@ -169,80 +172,117 @@ class Wedge:
                 yield from self._fingers.key(each, typing)
 
     def _end(self, key: Key, typing: bool) -> Iterator[Caught]:
-        text = self._text()
-        if found := self._among_strays():
-            self._forget()
-            yield from found
-        elif text and (self._prefixed_at is not None or is_scan(text, typing) or is_value(text, typing)):
-            typed = self._small_among_capitals() if typing and self._prefixed_at is None else []
-            self._forget()
-            yield from typed
+        held, prefixed = self._held, self._prefixed_at is not None
+        if not prefixed and not self._code_in(held, typing) and any(_of_code(each) for each in held):
+            held.append(key)  # perhaps a hand's, and the rest of a code is still to come
+        else:
+            self._held, self._prefixed_at = [], None
+            yield from self._judged(held, key, typing, prefixed)
+
+    def _let_go(self, typing: bool) -> Iterator[Caught]:
+        held, prefixed = self._held, self._prefixed_at is not None
+        self._held, self._prefixed_at = [], None
+        yield from self._judged(held, None, typing, prefixed)
+
+    def _judged(self, held: Sequence[Key], end: Key | None, typing: bool, prefixed: bool = False) -> Iterator[Caught]:
+        """What these keys were, in their order; `end` is the Enter after them."""
+        if places := self._code_in(held, typing):
+            before, after = held[: places[0]], places[-1] + 1
+            while after < len(held) and held[after].time - held[after - 1].time <= PACE:
+                after += 1
+            yield from self._judged(before, None, typing)
+            yield from (held[n] for n in range(places[0], after) if n not in places)
+            yield self._text([held[n] for n in places]).strip()
+            if after < len(held):
+                yield from self._judged(held[after:], end, typing)
+            elif end is None:
+                self._await_enter(held[-1].time)
+        elif prefixed:
+            yield from self._burst(held, end, typing, prefixed)
+        elif ends := [n for n, key in enumerate(held) if key.key in ENDS]:
+            yield from self._judged(held[: ends[0]], held[ends[0]], typing)
+            if end or held[ends[0] + 1 :]:
+                yield from self._judged(held[ends[0] + 1 :], end, typing)
+        else:
+            *bursts, last = _bursts(held)
+            for burst in bursts:
+                yield from self._burst(burst, None, typing)
+            yield from self._burst(last, end, typing)
+
+    def _burst(self, held: Sequence[Key], end: Key | None, typing: bool, prefixed: bool = False) -> Iterator[Caught]:
+        """What these keys were that hold no code and came in one go."""
+        text = self._text(held)
+        if end is None:
+            if text and is_scan_without_end(text, typing and not prefixed):
+                self._await_enter(held[-1].time)
+                yield from (key for key in held if not _has_letter(key))
+                yield text.strip()
+            else:
+                yield from held
+        elif text and (prefixed or is_scan(text, typing) or is_value(text, typing)):
+            small = self._small_among_capitals(held) if typing and not prefixed else []
+            yield from (key for key in held if key in small or not _has_letter(key))
             yield text.strip()
-        elif not text and key.time < self._enter_until and key.key != "tab":
+        elif end.time < self._enter_until and end.key != "tab":
             self._enter_until = 0.0
-        elif typing and key.key != "tab" and is_unsaid(text):
-            yield from self._let_go(key.time, typing)
-            self._enter_until = key.time + PACE  # of a scanner that sends a line feed as well
+            yield from held
+        elif typing and end.key != "tab" and is_unsaid(text):
+            yield from held
+            self._enter_until, self._late_enter_until = (
+                end.time + PACE,
+                0.0,
+            )  # of a scanner that sends a line feed as well
             yield Unsaid(text)
         else:
-            yield from self._let_go(key.time, typing)
-            yield key
-
-    def _let_go(self, now: float, typing: bool) -> Iterator[Caught]:
-        held, text, prefixed = tuple(self._held), self._text(), self._prefixed_at is not None
-        self._forget()
-        if text and is_scan_without_end(text, typing and not prefixed):
-            self._enter_until = now + ENTER_PATIENCE
-            yield text.strip()
-        else:
             yield from held
+            yield end
 
-    def _let_first_go(self, now: float, typing: bool) -> Iterator[Caught]:
-        """Of two bursts in doubt the first; the second is a burst of its own."""
-        if self._late:
-            first, second = self._held[: self._late], self._held[self._late :]
-            self._held = first
-            yield from self._let_go(now, typing)
-            self._held, self._enter_until = second, 0.0
+    def _await_enter(self, scanned: float) -> None:
+        self._enter_until, self._late_enter_until = scanned + ENTER_PATIENCE, scanned + LATE_ENTER
 
-    def _text(self) -> str:
+    def _code_in(self, held: Sequence[Key], typing: bool) -> tuple[int, ...]:
+        """The places of a code's letters among these keys."""
+        text = self._text(held)
+        whole = read_code(text)
+        if isinstance(whole, Code) and text.strip().upper() == grouped(whole.text) and not typing:
+            return tuple(n for n, key in enumerate(held) if _letter(key))
+        came = [Typed(_letter(key), key.time) for key in held]
+        found = code_among(came, self._ours)
+        if not found and self.learnt:
+            found = code_among([Typed(meant(each.letter, self.learnt), each.at) for each in came], self._ours)
+        return found
+
+    def _text(self, keys: Sequence[Key]) -> str:
         """What was held, as the scanner meant it; what is a code as it came is one, whichever scanner sent it."""
-        came = "".join(key.character or "" for key in self._held)
+        came = "".join(map(_letter, keys))
         as_it_came = not self.learnt or isinstance(read_code(came), Code) or _teaches(came)
         return came if as_it_came else meant(came, self.learnt)
 
-    def _among_strays(self) -> tuple[Key | str, ...]:
-        """What somebody typed while the scanner typed a code, and the code; nothing where it could be several codes.
-
-        A hand types small letters and a scanner the capitals that are on the label; of other letters a few are tried.
-        """
-        came = "".join(key.character or "" for key in self._held)
-        whole = read_code(text := self._text())
-        as_printed = isinstance(whole, Code) and text.strip().upper() in {whole.text, grouped(whole.text)}
-        if len(came) <= LENGTH or as_printed:
-            return ()
-        found: dict[str, set[int]] = {}
-        for text in (came, meant(came, self.learnt)):
-            capitals = [n for n, letter in enumerate(text) if letter in ALPHABET]
-            for places in (range(len(text)), capitals):
-                if not LENGTH <= len(places) <= LENGTH + MOST_STRAYS:
-                    continue
-                for of_code in combinations(places, LENGTH):
-                    rest = "".join(text[n] for n in of_code)
-                    if isinstance(read_code(rest), Code):
-                        found.setdefault(rest, set(of_code))
-        if len(found) != 1:
-            return ()
-        ((code, its_own),) = found.items()
-        return (*(key for n, key in enumerate(self._held) if n not in its_own), code)
-
-    def _small_among_capitals(self) -> list[Key]:
+    def _small_among_capitals(self, held: Sequence[Key]) -> list[Key]:
         """What somebody typed while part of a code came: small letters that would be taken for letters of it."""
-        letters = "".join(key.character or "" for key in self._held)
+        letters = "".join(map(_letter, held))
         if isinstance(read_code(letters), Code) or not set(letters.upper()) <= set(ALPHABET):
             return []
-        small = [key for key in self._held if (key.character or "").islower()]
-        return small if len(small) < len(self._held) else []
+        small = [key for key in held if _letter(key).islower()]
+        return small if len(small) < len(letters) else []
 
-    def _forget(self) -> None:
-        self._held, self._late, self._prefixed_at = [], 0, None
+
+def _has_letter(key: Key) -> bool:
+    return bool(key.is_printable and key.character)
+
+
+def _letter(key: Key) -> str:
+    """What the key types, "" where it types nothing."""
+    return key.character or "" if key.is_printable else ""
+
+
+def _of_code(key: Key) -> bool:
+    return bool(_letter(key)) and _letter(key).upper() in ALPHABET
+
+
+def _bursts(held: Sequence[Key]) -> list[Sequence[Key]]:
+    """Parted where a key came too late for a scanner, and the next as well. If that one came at a scanner's pace the
+    keys are one burst all the same: a starved processor reads a scan in pieces."""
+    late = [0, *(n for n in range(1, len(held)) if held[n].time - held[n - 1].time > PACE)]
+    begins = [n for n in late if n == 0 or n + 1 in late or n + 1 == len(held)]
+    return [held[begin:end] for begin, end in zip(begins, [*begins[1:], len(held)], strict=True)]

@@ -106,7 +106,7 @@ class Bench:
     async def _let_go(self) -> None:
         due = self.app.wedge.due
         if due is not None:
-            await self.app._take(self.app.wedge.overdue(due + TICK, self.app._typing()))
+            await self.app._let_go(due + TICK)
 
     async def _quiet(self) -> None:
         quiet, end = 0, monotonic() + PATIENCE

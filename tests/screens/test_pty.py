@@ -10,6 +10,7 @@ import pytest
 from labels.code import Kind, make
 from reassembly.job import entries as said
 from reassembly.job.entries import BagPacked, FindingNoted, JobOpened, PartRemoved
+from tests.screens.at_once import run as at_once
 from tests.screens.bench import new_desk
 from tests.screens.terminal import ENTER, Terminal
 
@@ -170,3 +171,9 @@ def test_no_control_character_of_a_text_reaches_the_terminal(shop: Desk) -> None
             at = text.find(forbidden.encode())
             assert at < 0, text[max(0, at - 60) : at + 20]
         assert "Traceback" not in text.decode(errors="replace")
+
+
+def test_scans_and_letters_that_come_at_the_same_moment_are_told_apart(tmp_path: Path) -> None:
+    found = at_once(tmp_path, scans=40, seed=1)
+    assert found.story.among > 10
+    assert found.wrong == []

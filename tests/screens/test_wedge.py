@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from reassembly.screens.wedge import Caught
 
 CODE = make(Kind.BAG, "KD", 4711)
+OTHER = make(Kind.BAG, "KD", 815)
 TIMED = tuple[str, float]  # a character or a key's name, and the pause before it
 
 
@@ -64,9 +65,14 @@ GAPS = (0.0, 0.005, 0.012, 0.03)
 
 @pytest.mark.parametrize("gap", GAPS)
 @pytest.mark.parametrize("typing", [True, False])
-@pytest.mark.parametrize("code", [CODE, CODE.lower(), f"{CODE[:5]} {CODE[5:]}"])
+@pytest.mark.parametrize("code", [CODE, CODE.lower()])
 def test_a_scan_is_one_text_and_its_enter_is_gone(code: str, typing: bool, gap: float) -> None:
     assert feed(Wedge(), evenly(code, gap), typing) == [f"[{code}]"]
+
+
+@pytest.mark.parametrize(("typing", "comes"), [(True, [" ", f"[{CODE}]"]), (False, [f"[{CODE[:5]} {CODE[5:]}]"])])
+def test_the_blank_of_a_code_sent_in_its_two_groups_confirms_nothing(typing: bool, comes: list[str]) -> None:
+    assert feed(Wedge(), evenly(f"{CODE[:5]} {CODE[5:]}", 0.005), typing) == comes
 
 
 @pytest.mark.parametrize("end", ["ctrl+j", "tab"])
@@ -76,7 +82,7 @@ def test_a_scanner_may_end_with_line_feed_or_tab(end: str) -> None:
 
 @pytest.mark.parametrize("typing", [True, False])
 @pytest.mark.parametrize(
-    "foreign", ["4006381333931", "96385074", "036000291452", "https://example.org/a?b=c", CODE[:5], CODE[:7], CODE * 2]
+    "foreign", ["4006381333931", "96385074", "036000291452", "https://example.org/a?b=c", CODE[:5], CODE[:7]]
 )
 def test_a_foreign_code_is_answered_and_never_typed_or_carried_out(foreign: str, typing: bool) -> None:
     assert feed(Wedge(), evenly(foreign, 0.005), typing) == [f"[{foreign}]"]
@@ -85,6 +91,12 @@ def test_a_foreign_code_is_answered_and_never_typed_or_carried_out(foreign: str,
 @pytest.mark.parametrize("cut", [3, 4, 6, 9])
 def test_where_letters_are_commands_no_piece_of_a_scan_is_carried_out(cut: int) -> None:
     assert feed(Wedge(), evenly(CODE[:cut], 0.005), typing=False) == [f"[{CODE[:cut]}]"]
+
+
+@pytest.mark.parametrize("typing", [True, False])
+def test_two_labels_in_one_breath_of_a_scanner_without_an_end_are_two_scans(typing: bool) -> None:
+    assert feed(Wedge(), evenly(CODE + OTHER, 0.005, ()), typing) == [f"[{CODE}]", f"[{OTHER}]"]
+    assert feed(Wedge(), evenly(CODE * 2, 0.005), typing) == [f"[{CODE}]"] * 2
 
 
 def test_a_scan_without_an_end_is_a_scan_and_a_late_enter_presses_nothing() -> None:
@@ -104,6 +116,34 @@ def test_enter_after_a_key_is_not_the_late_one_of_a_scan() -> None:
     wedge = Wedge()
     feed(wedge, evenly(CODE, 0.005, ()), typing=False)
     assert feed(wedge, [("n", 0.3), ("enter", 0.2)], typing=False) == ["n", "enter"]
+
+
+@pytest.mark.parametrize("pauses", [(0.1, 0.06), (0.1, 0.01), (0.02, 0.03)])
+def test_a_late_enter_with_a_letter_before_it_is_the_scanner_s(pauses: tuple[float, float]) -> None:
+    wedge = Wedge()
+    feed(wedge, evenly(CODE, 0.005, ()), typing=True)
+    letter, enter = pauses
+    assert feed(wedge, [("n", letter - 0.05), ("enter", enter)], typing=True, at=100.095) == ["n"]
+
+
+@pytest.mark.parametrize("stall", [0.05, 0.15])
+@pytest.mark.parametrize("cut", range(3, 10))
+def test_a_scanner_kept_waiting_after_three_letters_types_one_scan(cut: int, stall: float) -> None:
+    pauses = [0.005] * cut + [stall] + [0.005] * (10 - cut)
+    keys = list(zip([*CODE, "enter"], pauses, strict=True))
+    assert feed(Wedge(), keys, typing=True) == feed(Wedge(), keys, typing=False) == [f"[{CODE}]"]
+
+
+@pytest.mark.parametrize("key", ["enter", "backspace", "left", "escape", "tab"])
+@pytest.mark.parametrize("at", range(1, 10))
+def test_no_key_of_a_hand_cuts_a_scan_in_two(key: str, at: int) -> None:
+    keys = [*evenly(CODE[:at], 0.005, ()), (key, 0.002), *evenly(CODE[at:], 0.003)]
+    assert feed(Wedge(), keys, typing=True) == [key, f"[{CODE}]"]
+
+
+def test_half_a_code_right_before_a_whole_one_is_answered_and_not_typed() -> None:
+    keys = [*evenly(CODE[:5], 0.0), *evenly(OTHER, 0.0)]
+    assert feed(Wedge(), keys, typing=True, starved=True) == [f"[{CODE[:5]}]", f"[{OTHER}]"]
 
 
 TYPED = (
@@ -293,6 +333,6 @@ def test_letters_typed_while_half_a_code_comes_are_not_lost_with_it() -> None:
     assert feed(Wedge(), evenly(CODE[:7].lower(), 0.005), typing=True) == [f"[{CODE[:7].lower()}]"]
 
 
-@pytest.mark.parametrize("at", [1, 4, 6, 9])
+@pytest.mark.parametrize("at", range(1, 10))
 def test_a_space_typed_while_the_scanner_types_is_kept(at: int) -> None:
     assert feed(Wedge(), evenly(f"{CODE[:at]} {CODE[at:]}", 0.005), typing=True) == [" ", f"[{CODE}]"]
