@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, NamedTuple
 
 from reassembly.job.comeback import comeback
+from reassembly.job.signoff import signoff
 from reassembly.record import photos
 from reassembly.record.trouble import Refused
 
@@ -49,7 +50,7 @@ def gather(desk: Desk, job: str) -> Gathered:
     earlier = found.opened.earlier
     return Gathered(
         job=found,
-        shop=desk.shop(),
+        shop=_counted(desk.shop(), found),
         customer=desk.customer(job),
         digest=desk.digest(),
         heads=desk.heads(),
@@ -57,6 +58,18 @@ def gather(desk: Desk, job: str) -> Gathered:
         later=tuple(desk.came_back(job)),
         photos=photos.of_job(desk.path, found),
     )
+
+
+def _counted(shop: Shop, job: Job) -> Shop:
+    """The shop with each count of a wrench's uses that is told of the job read already: the record is written in a
+    thread of its own, and a desk belongs to the thread that opened it."""
+    uses: dict[tuple[str, str, str], int] = {}
+
+    def count(wrench: str, since: str, until: str) -> int:
+        return uses.setdefault((wrench, since, until), shop.cycles(wrench, since, until))
+
+    signoff(job, shop._replace(cycles=count))
+    return shop._replace(cycles=lambda *asked: uses[asked])
 
 
 def come_back(desk: Desk, job: str, complaint: str = "") -> Story:

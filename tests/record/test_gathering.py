@@ -1,7 +1,9 @@
 """What a record is made of is read through the desk."""
 
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
+from reassembly.job import entries as said
 from reassembly.job.entries import CustomerNamed, JobOpened
 from reassembly.record.customer import Customer
 from reassembly.record.desk import Desk
@@ -43,3 +45,17 @@ def test_the_earlier_job_is_found_among_many_ids_that_begin_like_it(tmp_path: Pa
         assert earlier is not None
         assert earlier.id == first
         assert [line.id for line in gather(desk, first).later] == [second]
+
+
+def test_a_record_of_work_with_a_calibrated_wrench_is_written_in_another_thread(tmp_path: Path) -> None:
+    with Desk.open(tmp_path, who="ann") as desk:
+        desk.say(said.WrenchAdded(wrench="T3", low="40 N.m", high="200 N.m"))
+        desk.say(said.WrenchCalibrated(wrench="T3", on=desk.today, until="2099-01-01"))
+        job = desk.open_new(JobOpened(vehicle="Kestrel van"))
+        desk.say(said.PartRemoved(part="pan", name="pan"))
+        stages = (said.Stage("torque", "60 N.m"),)
+        spec = desk.say(said.TorqueSpecified(part="pan", count=2, stages=stages))
+        desk.say(said.StageTightened(specification=spec.id, stage=1, position=1, wrench="T3"))
+        found = gather(desk, job)
+        with ThreadPoolExecutor(1) as other:
+            assert other.submit(as_data, found).result()["warnings"] == as_data(found)["warnings"]
