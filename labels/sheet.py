@@ -12,7 +12,7 @@ from labels.lettering import drawable
 from labels.picture import Size, picture
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Iterable, Sequence
 
     from fpdf import FPDF
     from PIL.Image import Image
@@ -36,34 +36,51 @@ def png(label: "Label", size: Size, dpi: int) -> bytes:
     return data.getvalue()
 
 
-def sheet(labels: "Sequence[Label]", size: Size, title: str, when: datetime) -> bytes:
+def sheet(
+    labels: "Sequence[Label]",
+    size: Size,
+    title: str,
+    when: datetime,
+    made: str = "",
+    progress: "Callable[[int, int], None]" = lambda _done, _all: None,
+) -> bytes:
     """An A4 PDF with all the labels in order, cut marks between them. Same arguments, same bytes.
 
-    Raises ValueError when there is nothing to print.
+    `made` stands in the foot in place of `when`, which is told year first. `progress` hears how many labels are drawn,
+    and of how many. Raises ValueError when there is nothing to print.
     """
-    return laid_out([picture(label, size, DPI) for label in labels], size, title, when)
+    return laid_out((picture(label, size, DPI) for label in labels), len(labels), size, title, when, made, progress)
 
 
-def laid_out(pictures: "Sequence[Image]", size: Size, title: str, when: datetime) -> bytes:
-    """The same with any pictures of that size at 300 dots an inch, mode "1"."""
-    if not pictures:
+def laid_out(
+    pictures: "Iterable[Image]",
+    many: int,
+    size: Size,
+    title: str,
+    when: datetime,
+    made: str = "",
+    progress: "Callable[[int, int], None]" = lambda _done, _all: None,
+) -> bytes:
+    """The same with so many pictures, any of that size at 300 dots an inch, mode "1"."""
+    if not many:
         raise ValueError("there are no labels to print")
     pdf = _paper(title, when)
     width, height = size.dots(DPI)
     columns = (PAGE[0] - 2 * MARGIN + GAP) // (width + GAP)
     rows = (PAGE[1] - 2 * MARGIN - FOOT + GAP) // (height + GAP)
     indent = (PAGE[0] - columns * (width + GAP) + GAP) // 2
-    pages = -(-len(pictures) // (columns * rows))
+    pages = -(-many // (columns * rows))
     for number, drawn in enumerate(pictures):
         page, place = divmod(number, columns * rows)
         if place == 0:
             pdf.add_page()
-            _write_foot(pdf, f"{_title(title)}   {when:%Y-%m-%d %H:%M}   page {page + 1} of {pages}")
+            _write_foot(pdf, f"{_title(title)}   {made or f'{when:%Y-%m-%d %H:%M}'}   page {page + 1} of {pages}")
         row, column = divmod(place, columns)
         left, top = indent + column * (width + GAP), MARGIN + row * (height + GAP)
         inside = left * POINT + INSET, top * POINT + INSET, width * POINT - 2 * INSET, height * POINT - 2 * INSET
         pdf.image(drawn, *inside)
         _mark_corners(pdf, left, top, left + width, top + height)
+        progress(number + 1, many)
     return bytes(pdf.output())
 
 

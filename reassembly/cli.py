@@ -26,6 +26,7 @@ from reassembly.cli_base import (
     find_job,
     in_words,
     named_job,
+    notation,
     photos_named,
     safe,
     stranger,
@@ -43,6 +44,7 @@ from reassembly.cli_journal import journal
 from reassembly.cli_keep import backup, evidence, restore, verify
 from reassembly.cli_labels import cards, labels
 from reassembly.cli_photo import photo
+from reassembly.cli_progress import Progress
 from reassembly.cli_recall import comeback, recall
 from reassembly.cli_workings import workings
 
@@ -51,6 +53,7 @@ if TYPE_CHECKING:
 
     from reassembly.job.checks import Check
     from reassembly.job.job import Job
+    from reassembly.job.notation import Notation
     from reassembly.record.desk import Desk
     from reassembly.record.finding import JobLine
 
@@ -211,7 +214,8 @@ def jobs(find: str, as_json: bool) -> None:
 
     with at_desk() as desk:
         lines = desk.jobs(safe(find))
-        rows = [_row(line, desk.called(line.earlier) if line.earlier else "") for line in lines]
+        shop = notation()
+        rows = [_row(line, desk.called(line.earlier) if line.earlier else "", shop) for line in lines]
     if len(find) > LONGEST:
         warn(f"The first {LONGEST} characters were looked for.")
     if as_json:
@@ -222,9 +226,9 @@ def jobs(find: str, as_json: bool) -> None:
         click.echo(safe(f"No job has {find} in it." if find else "No vehicle was checked in yet."), err=True)
 
 
-def _row(line: JobLine, earlier: str) -> tuple[str, ...]:
-    back = f"come-back from {earlier}" if earlier else ""
-    state = f"signed off {line.last[:10]}" if line.signed_off else f"open since {line.opened[:10]}"
+def _row(line: JobLine, earlier: str, shop: Notation) -> tuple[str, ...]:
+    back = f"come-back from {shop.dated(earlier)}" if earlier else ""
+    state = f"signed off {shop.day(line.last)}" if line.signed_off else f"open since {shop.day(line.opened)}"
     return (line.id, line.order, line.registration, line.vehicle, state, back, line.complaint)
 
 
@@ -330,7 +334,8 @@ def record(name: str, pdf: Path | None, as_json: bool) -> None:
         if pdf is None:
             tell_data(as_data(gathered))
         else:
-            write_pdf(pdf, gathered)
+            with Progress() as progress:
+                write_pdf(pdf, gathered, progress)
             tell(str(pdf))
 
 

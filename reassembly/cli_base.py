@@ -13,6 +13,7 @@ import click
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
+    from reassembly.job.notation import Notation
     from reassembly.record.desk import Desk
 
 OPEN = 1
@@ -106,6 +107,13 @@ def data_folder() -> Path:
     from reassembly.record.folder import usual
 
     return usual()
+
+
+def notation() -> Notation:
+    """How this shop writes dates and decimals for people; data are ISO 8601 with a point."""
+    from reassembly.record import settings
+
+    return settings.notation(data_folder())
 
 
 def who_is_here() -> str:
@@ -223,7 +231,7 @@ def find_job(desk: Desk, name: str) -> str:
         others = ", ".join(line.id for line in several if line.signed_off)
         warn(f"{name} fits {len(several)} jobs: {still_open[0].id} is meant, which is open; signed off: {others}.")
         return still_open[0].id
-    named = ", ".join(f"{line.id} ({line.registration}, {line.opened[:10]})" for line in several[:5])
+    named = ", ".join(f"{line.id} ({line.registration}, {notation().day(line.opened)})" for line in several[:5])
     raise Wrong(f"{name} fits {len(several)} jobs, name one by its id: {named}.")
 
 

@@ -16,6 +16,7 @@ from reassembly.cli_base import (
     find_job,
     in_words,
     named_job,
+    notation,
     safe,
     tell,
     tell_data,
@@ -23,7 +24,7 @@ from reassembly.cli_base import (
     with_json,
 )
 from reassembly.cli_progress import Progress
-from reassembly.job.wording import many, minute
+from reassembly.job.wording import many
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -105,7 +106,8 @@ def restore(file: Path, against: str | None, all_the_same: bool, as_json: bool) 
     if as_json:
         tell_data(restored._asdict())
         return
-    tell(f"{many(restored.entries, 'entry')}, {_digest(restored.digest)}, the last said {minute(restored.last)}")
+    last = notation().minute(restored.last)
+    tell(f"{many(restored.entries, 'entry')}, {_digest(restored.digest)}, the last said {last}")
     _tell_all(restored.found)
     _tell_all(restored.lacks)
     if not restored.lacks:
@@ -186,10 +188,8 @@ def evidence(name: str, out: Path, customer: bool, as_json: bool) -> None:
     from reassembly.record.evidence import evidence as write
     from reassembly.record.heads import grouped
 
-    progress = Progress()
-    with at_desk() as desk:
-        made = write(desk, find_job(desk, name), out, customer=customer, progress=progress.of("reading"))
-    progress.end()
+    with at_desk() as desk, Progress() as progress:
+        made = write(desk, find_job(desk, name), out, customer=customer, progress=progress)
     if as_json:
         tell_data({**made._asdict(), "path": str(made.path)})
     else:

@@ -7,7 +7,20 @@ from typing import TYPE_CHECKING
 
 import click
 
-from reassembly.cli_base import FILE, OUT, Wrong, at_desk, data_folder, find_job, in_words, safe, tell, with_data
+from reassembly.cli_base import (
+    FILE,
+    OUT,
+    Wrong,
+    at_desk,
+    data_folder,
+    find_job,
+    in_words,
+    notation,
+    safe,
+    tell,
+    with_data,
+)
+from reassembly.cli_progress import Progress
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -63,20 +76,20 @@ def labels(
     from reassembly.record.picklist import NothingToFetch, write_pick_list
     from reassembly.record.printing import write_labels, write_sheet
 
-    now = datetime.now().astimezone()
-    with at_desk() as desk:
+    now, shop = datetime.now().astimezone(), notation()
+    with at_desk() as desk, Progress() as progress:
         job = desk.job(find_job(desk, name))
         if sheet is not None:
-            write_sheet(job, sheet, now, size)
+            write_sheet(job, sheet, now, size, shop, progress)
             tell(str(sheet))
         if pick_list is not None:
             try:
-                write_pick_list(job, pick_list, now)
+                write_pick_list(job, pick_list, now, shop)
                 tell(str(pick_list))
             except NothingToFetch as nothing:
                 tell(str(nothing))
         if out is not None:
-            for path in write_labels(job, out, size, int(dpi)):
+            for path in write_labels(job, out, size, int(dpi), progress):
                 tell(str(path))
 
 
@@ -86,7 +99,7 @@ def _test_page(sheet: Path | None, printer: str, size: str) -> None:
     now = datetime.now().astimezone()
     with in_words():
         if sheet is not None:
-            write_test_page(sheet, now, size)
+            write_test_page(sheet, now, size, notation())
             tell(str(sheet))
             return
         if not printer:
@@ -96,7 +109,7 @@ def _test_page(sheet: Path | None, printer: str, size: str) -> None:
             printer, size = chosen.printer, chosen.size
         if not printer:
             raise Wrong("No printer is chosen at this bench: name one with --printer, or a PDF with --sheet.")
-        print_test_page(printer, size, now)
+        print_test_page(printer, size, notation().dated(f"{now:%Y-%m-%d}"))
     tell(f"A test label and the scanner label were sent to {safe(printer)}. Scan both with the screens open.")
 
 
@@ -107,7 +120,9 @@ def _blank(many: int, sheet: Path | None, size: str) -> None:
     with at_desk(begin=True) as desk:
         press = Press(desk.path)
         if sheet is not None:
-            write_sheet_of(blanks(desk, many), "blank labels", sheet, datetime.now().astimezone(), size)
+            now = datetime.now().astimezone()
+            with Progress() as progress:
+                write_sheet_of(blanks(desk, many), "blank labels", sheet, now, size, notation(), progress)
             tell(str(sheet))
             return
         if not press.settings.printer:
@@ -142,9 +157,9 @@ def cards(sheet: Path | None, strip: Path | None, badges: Path | None, size: str
             printing.write_cards(sheet, now)
             tell(str(sheet))
         if strip is not None:
-            printing.write_sheet_of(printing.strip(), "cards", strip, now, size)
+            printing.write_sheet_of(printing.strip(), "cards", strip, now, size, notation())
             tell(str(strip))
     if badges is not None:
         with at_desk() as desk:
-            printing.write_badges(desk.shop(), badges, now, size)
+            printing.write_badges(desk.shop(), badges, now, size, notation())
         tell(str(badges))

@@ -13,6 +13,7 @@ from reassembly.cli_base import (
     Wrong,
     at_desk,
     find_job,
+    notation,
     photos_named,
     tell,
     tell_data,
@@ -99,8 +100,9 @@ def _tell_waiting(desk: Desk, as_json: bool) -> None:
     for place in watch.places:
         tell(f"looked into {place}")
     tell(f"{many(len(waiting), 'new picture')}{':' if waiting else ''}")
+    shop = notation()
     for each in waiting:
-        tell(f"  {each.path.name}, {written(each)}, {size(each.size)}")
+        tell(f"  {each.path.name}, {shop.dated(written(each))}, {shop.computed(size(each.size))}")
 
 
 def _chosen(desk: Desk, job: Job, number: int | None) -> list[tuple[int, Photo]]:
@@ -132,13 +134,12 @@ def _tell_photos(job: Job, chosen: list[tuple[int, Photo]]) -> None:
     from reassembly.job.job import title
     from reassembly.job.telling import Names
     from reassembly.job.telling import tell as told
-    from reassembly.job.wording import minute
     from reassembly.record.photos import gone
 
-    names = Names.of(job)
+    names, shop = Names.of(job), notation()
     tell(title(job))
     for n, each in chosen:
-        tell(f"{n:>3}  {minute(each.entry.time)}  {each.entry.who}  {told(each.entry, names)}")
+        tell(f"{n:>3}  {shop.minute(each.entry.time)}  {each.entry.who}  {told(each.entry, names)}")
         tell(f"     {each.path or gone(each.entry.id)}")
     if not chosen:
         tell("no photos")

@@ -36,7 +36,13 @@ class Progress:
         """For what tells only numbers."""
         return lambda done, total: self(what, done, total)
 
+    def __enter__(self) -> Progress:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.end()
+
     def end(self) -> None:
-        """Leave the line."""
+        """Leave the line, also to say what went wrong."""
         if self._shown and sys.stderr.isatty():
             click.echo(err=True)

@@ -16,6 +16,7 @@ from reassembly.cli_base import (
     at_desk,
     find_job,
     named_job,
+    notation,
     safe,
     tell,
     tell_data,
@@ -23,6 +24,7 @@ from reassembly.cli_base import (
     with_data,
     with_json,
 )
+from reassembly.cli_progress import Progress
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -97,14 +99,15 @@ def _written(desk: Desk, found: Recall, csv_file: Path | None, pdf: Path | None)
         recall_paper.write_csv(csv_file, found)
         yield csv_file
     if pdf is not None:
-        recall_paper.write_pdf(pdf, found, datetime.now().astimezone(), desk.digest())
+        with Progress() as progress:
+            recall_paper.write_pdf(pdf, found, datetime.now().astimezone(), desk.digest(), notation(), progress)
         yield pdf
 
 
 def _lines(found: Recall) -> Iterator[str]:
     from reassembly.job.recall import Vehicle, joints
-    from reassembly.job.wording import minute
 
+    written = notation()
     yield found.summary
     yield from found.notes
     for job, uses in found.jobs.items():
@@ -112,7 +115,7 @@ def _lines(found: Recall) -> Iterator[str]:
         yield ""
         yield "  ".join(w for w in (job, vehicle.order, vehicle.registration, vehicle.vehicle, vehicle.told) if w)
         for joint in joints(uses):
-            yield f"  {minute(joint.first.time)}  {joint.first.who}  {joint.told}"
+            yield f"  {written.minute(joint.first.time)}  {joint.first.who}  {joint.told}"
 
 
 def _tell_json(found: Recall) -> None:
@@ -217,7 +220,7 @@ def comeback(name: str, complaint: str, as_json: bool) -> None:
     for felt in story.now:
         tell(f"                {felt}")
     tell(between(story))
-    for heading, lines in sections(story):
+    for heading, lines in sections(story, notation()):
         tell()
         tell(heading.upper())
         for line in lines:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from reassembly.cli_base import Wrong, tell, tell_data, warn, with_json
+from reassembly.cli_base import Wrong, notation, tell, tell_data, warn, with_data, with_json
 
 if TYPE_CHECKING:
     from reassembly.trade.computation import Computation, Result
@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 
 @click.command()
 @click.argument("words", metavar="[NAME] [INPUT=TEXT]...", nargs=-1)
+@with_data
 @with_json
 def workings(words: tuple[str, ...], as_json: bool) -> None:
     """Compute a number of the trade and show how: formula, inputs, source.
@@ -134,12 +135,13 @@ def _data(result: Result) -> dict[str, Any]:
 
 def _tell(result: Result) -> None:
     tell(result.computation.name)
-    for line in result.workings.lines():
+    decimal = notation().decimal
+    for line in result.workings.lines(decimal):
         tell(f"  {line}")
     for remark in result.remarks:
         warn(remark)
     for title, each in result.also:
         tell()
         tell(title)
-        for line in each.lines():
+        for line in each.lines(decimal):
             tell(f"  {line}")

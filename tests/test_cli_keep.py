@@ -137,7 +137,7 @@ def test_what_cannot_be_done_is_one_sentence(
     result = run("--data", workshop[0], *typed)
     assert result.exit_code == code
     assert result.stdout == ""
-    told = result.stderr.splitlines()
+    told = [line for line in result.stderr.splitlines() if not line.endswith(" %")]  # how far it came
     assert len(told) == 1 or "Usage:" in told[0]
     assert all(line.isprintable() for line in told)
 

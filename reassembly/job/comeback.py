@@ -10,10 +10,11 @@ from reassembly.job import entries as said
 from reassembly.job.asks import words
 from reassembly.job.checks import closed
 from reassembly.job.job import Job, fold, parts
+from reassembly.job.notation import USUAL, Notation
 from reassembly.job.signoff import accepted, signoff
 from reassembly.job.telling import Names, tell
 from reassembly.job.trade_words import is_place, trade_words
-from reassembly.job.wording import many, minute
+from reassembly.job.wording import many
 from reassembly.trade.identity import registration_key
 
 if TYPE_CHECKING:
@@ -246,7 +247,7 @@ def _days(one: str, other: str) -> int | None:
         return None
 
 
-def sections(story: Story) -> Iterator[tuple[str, list[str]]]:
+def sections(story: Story, notation: Notation = USUAL) -> Iterator[tuple[str, list[str]]]:
     """The story under headings, what deserves a look first; every heading stands, so that nothing said shows too."""
     yield (
         "near the complaint, by the words they share",
@@ -273,7 +274,7 @@ def sections(story: Story) -> Iterator[tuple[str, list[str]]]:
     yield "renewed", _or(story.renewed)
     yield "found before the work", _or(story.findings_before)
     yield "found after the work", _or(story.findings_after)
-    yield "the story", [f"{minute(line.time)}  {line.who}  {line.told}" for line in story.lines]
+    yield "the story", [f"{notation.minute(line.time)}  {line.who}  {line.told}" for line in story.lines]
 
 
 def between(story: Story) -> str:

@@ -18,7 +18,7 @@ from reassembly.job.tightening import stage_number
 from reassembly.trade.quantity import plain
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Callable, Iterable, Iterator
 
     from reassembly.job.checks import Check
     from reassembly.job.entries import Fact
@@ -108,13 +108,17 @@ def _stage(check: Check, around: Around, wrench: str) -> Iterator[Reckoned]:
         yield from of_wrench(found.added)
 
 
-def on_record(job: Job, shop: Shop) -> list[tuple[str, Reckoned]]:
-    """What the printed record shows, each with the part it is about (empty: the vehicle). Thread tables stay out."""
+def on_record(
+    job: Job, shop: Shop, progress: Callable[[int, int], None] = lambda _done, _all: None
+) -> list[tuple[str, Reckoned]]:
+    """What the printed record shows, each with the part it is about (empty: the vehicle). Thread tables stay out.
+    `progress` hears of how many parts it was computed."""
     around = Around(job, shop, parts(job))
     found = [("", each) for each in of_job(job, shop)]
-    for part in around.parts.values():
+    for done, part in enumerate(around.parts.values(), 1):
         told = [e.fact for e in part.about if not isinstance(e.fact, said.FastenersRemoved)]
         found += [(part.name, each) for each in distinct(each for fact in told for each in reckon(fact, around))]
+        progress(done, len(around.parts))
     return [(about, each) for about, each in found if each.workings is not None]
 
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 import shutil
 import sqlite3
-from collections.abc import Callable
 from contextlib import closing, contextmanager
 from typing import TYPE_CHECKING, NamedTuple
 from urllib.parse import quote
@@ -14,6 +13,7 @@ import msgspec
 
 from reassembly.record import clock, copies, durable, heads, notes, photos, schema, writing
 from reassembly.record.heads import KeptHeads
+from reassembly.record.progress import Progress, nothing
 from reassembly.record.proof import prove, verify
 from reassembly.record.trouble import Trouble, of_database, of_file
 
@@ -22,9 +22,6 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from reassembly.record.journal import Journal
-
-Progress = Callable[[str, int, int], None]
-"""Called now and then: what is being done, how much of it is done, of how much."""
 
 _OF_THE_JOURNAL = {
     sqlite3.SQLITE_CORRUPT,
@@ -51,10 +48,6 @@ class Backup(NamedTuple):
     missing: list[str]
     """What older copies in the directory have and the journal lacks."""
     remarks: list[str]
-
-
-def nothing(_what: str, _done: int, _all: int) -> None:
-    """Progress told to nobody."""
 
 
 def backup(journal: Journal, directory: Path, progress: Progress = nothing) -> Backup:

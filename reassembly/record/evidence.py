@@ -19,6 +19,7 @@ from reassembly.record.evidence_page import page
 from reassembly.record.gathering import gather
 from reassembly.record.heads import KeptHeads
 from reassembly.record.paper import as_data
+from reassembly.record.progress import Progress, nothing
 from reassembly.record.proof import one_moment
 from reassembly.record.trouble import Refused, of_file
 
@@ -28,7 +29,6 @@ if TYPE_CHECKING:
 
     from reassembly.record.desk import Desk
     from reassembly.record.gathering import Gathered
-    from reassembly.record.proof import Progress
 
 _STEP = 5000
 
@@ -47,9 +47,7 @@ class Evidence(NamedTuple):
     """Pictures that are in it, and are not what was kept, in sentences."""
 
 
-def evidence(
-    desk: Desk, job: str, out: Path, *, customer: bool = False, progress: Progress = lambda _done, _all: None
-) -> Evidence:
+def evidence(desk: Desk, job: str, out: Path, *, customer: bool = False, progress: Progress = nothing) -> Evidence:
     """Write the archive of one job as it stands now; what stood at `out` before stays until the new one is whole.
 
     With `customer` the customer's details are in it, where they were not erased. Raises Trouble, Refused.
@@ -132,9 +130,10 @@ def _pack(
     )
     about = {**msgspec.to_builtins(kept), "job": job.id, "title": title(job), "photos_missing": missing}
 
+    data = as_data(gathered, gathered.notation, progress)
     packing.put("README.txt", [page(gathered, packing.made, _customer_is(customer, details), len(missing)).encode()])
     packing.put("verify.py", [Path(check_archive.__file__).read_bytes()])
-    packing.put("record.pdf", [document(as_data(gathered), gathered.photos)])
+    packing.put("record.pdf", [document(data, gathered.photos, gathered.notation, progress)])
     packing.put(check_archive.ENTRIES, (body + b"\n" for body in bodies))
     if details:
         packing.put(check_archive.DETAILS, details)
@@ -143,10 +142,10 @@ def _pack(
     for bench in sorted(gathered.heads):
         packing.put(f"chain/{bench}.txt", _told(_chain(connection, bench, job.id), progress, done, total))
         done += gathered.heads[bench].number
-    for digest in named:
+    for count, digest in enumerate(named, 1):
         if path := gathered.photos.get(digest):
             packing.put(f"photos/{path.name}", [path.read_bytes()])
-    progress(total, total)
+        progress("photos packed", count, len(named))
     return missing
 
 
@@ -162,7 +161,7 @@ def _told(lines: Iterator[bytes], progress: Progress, done: int, total: int) -> 
     for count, line in enumerate(lines, done + 1):
         yield line
         if count % _STEP == 0:
-            progress(count, total)
+            progress("entries listed", count, total)
 
 
 def _details(desk: Desk, gathered: Gathered) -> Iterator[bytes]:

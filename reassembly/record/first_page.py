@@ -6,11 +6,12 @@ from typing import TYPE_CHECKING, Any
 
 from reassembly.job.wording import many, minute
 from reassembly.record.heads import grouped
-from reassembly.record.typeset import SMALL, Column, Pages, Words, cell
+from reassembly.record.typeset import SMALL, Column, Pages, Words, cell, time
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
 
+    from reassembly.job.notation import Notation
     from reassembly.record.typeset import Cell
 
 Data = dict[str, Any]
@@ -35,9 +36,9 @@ def who(data: Data, short: str) -> str:
     return f"{full} ({short})" if full != short else short
 
 
-def job_line(line: Data) -> str:
+def job_line(line: Data, notation: Notation) -> str:
     """Another job in one line."""
-    return ", ".join(w for w in (line["job"], line["vehicle"], minute(line["opened"])[:10], line["complaint"]) if w)
+    return ", ".join(w for w in (line["job"], line["vehicle"], notation.day(line["opened"]), line["complaint"]) if w)
 
 
 def first_page(pages: Pages, data: Data) -> None:
@@ -53,7 +54,7 @@ def first_page(pages: Pages, data: Data) -> None:
 def _head(pages: Pages, data: Data) -> None:
     job, done, still = data["job"], data["signed_off"], len(data["open"])
     if done:
-        state = f"Signed off {minute(done['when'])} by {who(data, done['who'])}"
+        state = f"Signed off {pages.notation.minute(done['when'])} by {who(data, done['who'])}"
     else:
         state = f"NOT SIGNED OFF: {many(still, 'check')} open"
     pages.title_block("Record of work", data["title"] or job["id"], state)
@@ -67,7 +68,7 @@ def _head(pages: Pages, data: Data) -> None:
             ("odometer", job["odometer"]),
             ("job", job["id"]),
             ("order", job["order"]),
-            ("checked in", " by ".join(w for w in (minute(job["opened"]), job["opened_by"]) if w)),
+            ("checked in", " by ".join(w for w in (pages.notation.minute(job["opened"]), job["opened_by"]) if w)),
             ("customer", customer.get("name", "") or erased),
             ("telephone", customer.get("phone", "")),
             ("address", customer.get("address", "")),
@@ -75,9 +76,9 @@ def _head(pages: Pages, data: Data) -> None:
         ]
     )
     if data["earlier"]:
-        pages.paragraph(f"Come-back from job {job_line(data['earlier'])}")
+        pages.paragraph(f"Come-back from job {job_line(data['earlier'], pages.notation)}")
     for later in data["later"]:
-        pages.paragraph(f"Came back as job {job_line(later)}")
+        pages.paragraph(f"Came back as job {job_line(later, pages.notation)}")
     if data["since_signoff"]:
         pages.paragraph(f"Changed after sign-off: {many(len(data['since_signoff']), 'entry')}, listed there.", "bold")
 
@@ -112,7 +113,7 @@ def _second_checks(data: Data) -> Iterator[Words]:
     for each in several[:_MOST]:
         made = each["state"] == "confirmed"
         told = f"{who(data, each['who'])}, {minute(each['when'])}" if made else f"NOT MADE, {each['state']}"
-        yield Words(_cut(f"{each['joint']}: {told}", _LINE), "plain" if made else "bold")
+        yield Words(_cut(f"{each['joint']}: {told}", _LINE), "plain" if made else "bold", ours=True)
         if each["told"] and each["told"] not in once:
             once.add(each["told"])
             yield Words(_cut(each["told"], _LINE), "bold")
@@ -163,7 +164,7 @@ def _joint(each: Data) -> list[Cell]:
         cell(Words(each["state"] if done else each["state"].upper(), "plain" if done else "bold")),
         cell(_brief(", ".join(each["wrenches"]))),
         cell(_brief(", ".join(each["who"]))),
-        cell(Words(minute(each["when"])[:10], "quiet")),
+        cell(time(each["when"][:10])),
     ]
 
 

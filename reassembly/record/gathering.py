@@ -5,8 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, NamedTuple
 
 from reassembly.job.comeback import comeback
+from reassembly.job.notation import USUAL, Notation
 from reassembly.job.signoff import signoff
-from reassembly.record import photos
+from reassembly.record import photos, settings
 from reassembly.record.trouble import Refused
 
 if TYPE_CHECKING:
@@ -24,7 +25,8 @@ if TYPE_CHECKING:
 
 class Gathered(NamedTuple):
     """A job, the shop, who brought the vehicle (None: not said, or erased), and how the journal stood.
-    `photos` has the kept files by digest, those of struck photos as well; one that is gone is left out."""
+    `photos` has the kept files by digest, those of struck photos as well; one that is gone is left out.
+    `notation` is how this shop writes for people."""
 
     job: Job
     shop: Shop
@@ -34,6 +36,7 @@ class Gathered(NamedTuple):
     earlier: JobLine | None = None
     later: tuple[JobLine, ...] = ()
     photos: Mapping[str, Path] = {}
+    notation: Notation = USUAL
 
 
 class NotBack(Refused):
@@ -57,6 +60,7 @@ def gather(desk: Desk, job: str) -> Gathered:
         earlier=desk.line(earlier) if earlier else None,
         later=tuple(desk.came_back(job)),
         photos=photos.of_job(desk.path, found),
+        notation=settings.notation(desk.path),
     )
 
 

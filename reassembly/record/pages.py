@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING, Any
 
+from reassembly.job.notation import USUAL, Notation
 from reassembly.job.wording import many, minute, plural
 from reassembly.record.first_page import first_page, who
 from reassembly.record.heads import grouped
+from reassembly.record.progress import Progress, nothing
 from reassembly.record.trouble import Trouble
-from reassembly.record.typeset import PLATE_DOTS, SMALL, Cell, Column, Pages, Words, cell, moment
+from reassembly.record.typeset import PLATE_DOTS, SMALL, Cell, Column, Pages, Words, cell, moment, time
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
@@ -29,13 +32,17 @@ _SAID = (Column("what", 0.66), Column("by", 0.12), Column("when", 0.22))
 _CHECKS = (Column("check", 0.54), Column("state", 0.17), Column("by", 0.10), Column("when", 0.19))
 
 
-def document(data: Data, photos: Mapping[str, Path] | None = None) -> bytes:
+def document(
+    data: Data, photos: Mapping[str, Path] | None = None, notation: Notation = USUAL, progress: Progress = nothing
+) -> bytes:
     """The PDF; `photos` has the files of its photos by digest. The same data give the same bytes; any text in them is
     shown or visibly replaced, a photo that cannot be read is said to be so, and nothing raises."""
+    rows = _rows(data)
     title = data["title"] or data["job"]["id"]
     foot = f"journal {grouped(data['digest'])}   {title}"
-    pages = Pages(f"Record {title}", foot, moment(data["job"]["last"]))
+    pages = Pages(f"Record {title}", foot, moment(data["job"]["last"]), notation)
     first_page(pages, data)
+    pages.drawn, pages.told = 0, lambda done: progress("lines and pictures drawn", done, rows)
     _check_in(pages, data)
     _strip_down(pages, data)
     _refit(pages, data)
@@ -51,13 +58,21 @@ def document(data: Data, photos: Mapping[str, Path] | None = None) -> bytes:
     return bytes(pages.output())
 
 
+def _rows(data: Data) -> int:
+    """How many rows and pictures the pages after the first have."""
+    alone = ("check_in", "of_no_part", "last", "exceptions", "photos", "after", "wrenches", "open", "since_signoff")
+    under = {"parts": "facts", "steps": "checks", "fluids": "said"}
+    rows = sum(len(data[each]) for each in (*alone, "struck", "workings", "entries"))
+    return rows + sum(1 + len(each[more]) for name, more in under.items() for each in data[name])
+
+
 def _each(rows: Sequence[list[Cell]]) -> list[list[list[Cell]]]:
     """Every row a group of its own."""
     return [[row] for row in rows]
 
 
 def _said_row(entry: Data) -> list[Cell]:
-    return [cell(entry["told"]), cell(entry["who"]), cell(Words(minute(entry["when"]), "quiet"))]
+    return [cell(entry["told"]), cell(entry["who"]), cell(time(entry["when"]))]
 
 
 def _said_table(pages: Pages, heading: str, several: Sequence[Data]) -> None:
@@ -88,7 +103,7 @@ def _part(number: int, part: Data) -> Iterator[list[Cell]]:
         yield [
             cell(told, *(Words(line, "quiet") for line in fact["more"])),
             cell(fact["who"]),
-            cell(Words(minute(fact["when"]), "quiet")),
+            cell(time(fact["when"])),
         ]
 
 
@@ -130,7 +145,7 @@ def _check(check: Data, *, name: bool = False) -> list[Cell]:
         ),
         cell(Words(_STATES[check["state"]], loud)),
         cell(check["who"]),
-        cell(Words(minute(check["when"]), "quiet")),
+        cell(time(check["when"])),
     ]
 
 
@@ -168,7 +183,7 @@ def _exceptions(pages: Pages, data: Data) -> None:
             cell(each["check"]),
             cell(each["reason"]),
             cell(who(data, each["accepted_by"])),
-            cell(Words(minute(each["when"]), "quiet"), Words(f"by {each['who']}", "quiet")),
+            cell(time(each["when"]), Words(f"by {each['who']}", "quiet")),
         ]
         for each in data["exceptions"]
     ]
@@ -180,7 +195,7 @@ def _photos(pages: Pages, data: Data, files: Mapping[str, Path]) -> None:
     if not data["photos"]:
         return
     pages.heading("Photos")
-    pages.plates([(_thumbnail(photo, files), _caption(data, photo)) for photo in data["photos"]])
+    pages.plates([(partial(_thumbnail, photo, files), _caption(data, photo)) for photo in data["photos"]])
 
 
 def _thumbnail(photo: Data, files: Mapping[str, Path]) -> bytes | str:
@@ -196,12 +211,12 @@ def _thumbnail(photo: Data, files: Mapping[str, Path]) -> bytes | str:
 
 
 def _caption(data: Data, photo: Data) -> Cell:
-    taken = f"taken {minute(photo['taken'])}" if photo["taken"] else ""
-    kept = f"{who(data, photo['who'])}, {minute(photo['when'])}"
+    taken = f", taken {minute(photo['taken'])}" if photo["taken"] else ""
+    kept = f"{who(data, photo['who'])}, {minute(photo['when'])}{taken}"
     return cell(
         Words(photo["part"] or "the whole vehicle", "bold"),
         photo["caption"],
-        Words(", ".join(w for w in (kept, taken) if w), "quiet"),
+        Words(kept, "quiet", ours=True),
         Words(f"{photo['entry']}  {photo['digest'][:16]}", "quiet"),
     )
 
@@ -227,15 +242,16 @@ def _wrenches(pages: Pages, data: Data) -> None:
 
 
 def _wrench(each: Data) -> list[Cell]:
-    held = f"{each['calibrated']}, good until {each['good_until'] or 'not said'}" if each["calibrated"] else "never"
+    until = each["good_until"] or "not said"
+    held = Words(f"{each['calibrated']}, good until {until}" if each["calibrated"] else "never", ours=True)
     return [
         cell(Words(each["wrench"], "bold"), each["name"]),
         cell(each["range"]),
-        cell(many(each["used"], "time"), Words(f"last {minute(each['last_used'])}", "quiet")),
+        cell(many(each["used"], "time"), time(each["last_used"], "last")),
         cell(
             held,
             Words(each["certificate"], "quiet"),
-            *(Words(f"failed {failure}", "bold") for failure in each["failed"]),
+            *(Words(f"failed {failure}", "bold", ours=True) for failure in each["failed"]),
         ),
     ]
 
@@ -244,7 +260,7 @@ def _sign_off(pages: Pages, data: Data) -> None:
     pages.heading("Sign-off")
     done = data["signed_off"]
     if done:
-        pages.paragraph(f"Signed off {minute(done['when'])} by {who(data, done['who'])}.", "bold")
+        pages.paragraph(f"Signed off {pages.notation.minute(done['when'])} by {who(data, done['who'])}.", "bold")
         if done["note"]:
             pages.paragraph(done["note"])
     else:
@@ -253,7 +269,7 @@ def _sign_off(pages: Pages, data: Data) -> None:
         pages.paragraph(f"{len(data['open'])} not confirmed:", "bold")
         pages.grid(_CHECKS, _each([_check(check, name=True) for check in data["open"]]))
     for erased in data["details_erased"]:
-        pages.paragraph(f"{erased['told']} ({minute(erased['when'])}, {erased['who']})")
+        pages.paragraph(f"{erased['told']} ({pages.notation.minute(erased['when'])}, {erased['who']})")
     if data["warnings"]:
         pages.heading("Warnings")
         for warning in data["warnings"]:
@@ -268,9 +284,9 @@ def _struck(pages: Pages, data: Data) -> None:
     columns = (Column("what was said", 0.46), Column("why it was struck out", 0.33), Column("struck", 0.21))
     rows = [
         [
-            cell(each["told"], Words(f"{each['who']}, {minute(each['when'])}", "quiet")),
+            cell(each["told"], time(each["when"], f"{each['who']},")),
             cell(each["why"]),
-            cell(each["struck_by"], Words(minute(each["struck_when"]), "quiet")),
+            cell(each["struck_by"], time(each["struck_when"])),
         ]
         for each in data["struck"]
     ]
@@ -303,7 +319,7 @@ def _everything(pages: Pages, data: Data) -> None:
             cell(Words(each["entry"], "quiet")),
             cell(each["told"], *([Words("struck out", "bold")] if each["entry"] in struck else [])),
             cell(each["who"]),
-            cell(Words(minute(each["when"]), "quiet")),
+            cell(time(each["when"])),
         ]
         for each in data["entries"]
     ]

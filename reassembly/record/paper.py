@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING, Any
 
 import msgspec
@@ -10,6 +11,7 @@ from reassembly.job import entries as said
 from reassembly.job.asks import Turn, words
 from reassembly.job.job import Job, Part, fold, part_in, parts, title
 from reassembly.job.newcomer import newcomers
+from reassembly.job.notation import USUAL
 from reassembly.job.plan import plan
 from reassembly.job.reckoning import on_record
 from reassembly.job.signoff import accepted, signoff
@@ -17,6 +19,7 @@ from reassembly.job.telling import Names, tell
 from reassembly.job.tightening import counts_after, stage_number, stages_of, tightened
 from reassembly.record.durable import give_out
 from reassembly.record.in_short import in_short
+from reassembly.record.progress import nothing
 from reassembly.trade.fluid import filled_of_drained
 
 if TYPE_CHECKING:
@@ -25,23 +28,27 @@ if TYPE_CHECKING:
 
     from reassembly.job.checks import Check
     from reassembly.job.entries import Entry
+    from reassembly.job.notation import Notation
     from reassembly.job.plan import Step
     from reassembly.job.shop import RackWrench, Shop
     from reassembly.record.finding import JobLine
     from reassembly.record.gathering import Gathered
+    from reassembly.record.progress import Progress
 
 Data = dict[str, Any]
 
 
-def write_pdf(path: Path, gathered: Gathered) -> None:
+def write_pdf(path: Path, gathered: Gathered, progress: Progress = nothing) -> None:
     """The record as a PDF. Raises Trouble when the file cannot be written; what stood there before is kept then."""
     from reassembly.record.pages import document
 
-    give_out(path, document(as_data(gathered), gathered.photos))
+    data = as_data(gathered, gathered.notation, progress)
+    give_out(path, document(data, gathered.photos, gathered.notation, progress))
 
 
-def as_data(gathered: Gathered) -> Data:
-    """The record as plain dicts, lists and text: what the PDF shows, no more and no less. Times are ISO 8601."""
+def as_data(gathered: Gathered, notation: Notation = USUAL, progress: Progress = nothing) -> Data:
+    """The record as plain dicts, lists and text: what the PDF shows, no more and no less. Times are ISO 8601, whatever
+    the `notation` of computed numbers."""
     job, shop = gathered.job, gathered.shop
     names = Names.of(job)
     every = parts(job)
@@ -67,10 +74,10 @@ def as_data(gathered: Gathered) -> Data:
         "photos": [_photo(e, names, gathered) for e in job.said(said.PhotoKept)],
         "last": [_check(check, job, every, names, told) for check in refit.last],
         "exceptions": [_exception(check, names) for check in stands.excepted],
-        "fluids": list(_fluids(job, names)),
+        "fluids": list(_fluids(job, names, notation)),
         "after": [_said(e, names) for e in job.entries if _is_after(e.fact)],
         "wrenches": list(_wrenches(job, shop)),
-        "workings": list(_workings(job, shop)),
+        "workings": list(_workings(job, shop, notation, progress)),
         "warnings": list(stands.warnings),
         "since_signoff": [_said(e, names) for e in stands.since],
         "struck": list(_struck(job, names)),
@@ -252,7 +259,7 @@ def _exception(check: Check, names: Names) -> Data:
     }
 
 
-def _fluids(job: Job, names: Names) -> Iterator[Data]:
+def _fluids(job: Job, names: Names, notation: Notation) -> Iterator[Data]:
     about: dict[str, list[Entry[Any]]] = {}
     for entry in job.entries:
         if isinstance(entry.fact, said.FluidDrained | said.FluidFilled | said.LevelSpecified | said.LevelChecked):
@@ -260,7 +267,7 @@ def _fluids(job: Job, names: Names) -> Iterator[Data]:
     for several in about.values():
         yield {
             "fluid": several[0].fact.fluid,
-            "total": _total(several),
+            "total": notation.computed(_total(several)),
             "said": [_said(entry, names) for entry in several],
         }
 
@@ -303,11 +310,11 @@ def _calibration(found: RackWrench | None, day: str) -> Data:
     }
 
 
-def _workings(job: Job, shop: Shop) -> Iterator[Data]:
+def _workings(job: Job, shop: Shop, notation: Notation, progress: Progress) -> Iterator[Data]:
     """The numbers that the program computed of what was said, so that a second person can check them."""
-    for about, each in on_record(job, shop):
+    for about, each in on_record(job, shop, partial(progress, "parts reckoned")):
         if each.workings is not None:
-            yield {"about": about, "title": each.title, "lines": each.workings.lines()}
+            yield {"about": about, "title": each.title, "lines": each.workings.lines(notation.decimal)}
 
 
 def _struck(job: Job, names: Names) -> Iterator[Data]:

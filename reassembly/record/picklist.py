@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from reassembly.job.asks import two_groups
 from reassembly.job.job import title
+from reassembly.job.notation import USUAL, Notation
 from reassembly.job.picklist import by_shelf, picks
 from reassembly.job.plan import plan
 from reassembly.job.wording import many
@@ -28,7 +29,7 @@ class NothingToFetch(Refused):
         super().__init__("Nothing is left to fetch: every bag of this job is back on the vehicle, or none was packed.")
 
 
-def write_pick_list(job: Job, path: Path, when: datetime) -> int:
+def write_pick_list(job: Job, path: Path, when: datetime, notation: Notation = USUAL) -> int:
     """A4 pages; returns how many bags are still to be fetched. Raises NothingToFetch, Trouble."""
     from reassembly.record.typeset import Column, Pages, Words, cell
 
@@ -37,7 +38,8 @@ def write_pick_list(job: Job, path: Path, when: datetime) -> int:
     if not wanted:
         raise NothingToFetch
     turn = {step.part.id: str(n) for n, step in enumerate(refit.steps, 1)}
-    pages = Pages(f"Pick list {title(job)}", f"{title(job)}   {when:%Y-%m-%d %H:%M}", when)
+    made = notation.dated(f"{when:%Y-%m-%d %H:%M}")
+    pages = Pages(f"Pick list {title(job)}", f"{title(job)}   {made}", when, notation)
     pages.title_block("Pick list", title(job), many(len(wanted), "bag or tag"))
     columns = (Column("", 0.08), Column("code", 0.22), Column("what is in it", 0.54), Column("refit step", 0.16))
     for shelf, found in by_shelf(wanted).items():

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING
 
 from msgspec import structs
@@ -10,10 +11,12 @@ from labels.code import Code, Kind, make, read
 from labels.label import Label
 from reassembly.job.entries import PersonAdded, ShelfAdded, WrenchAdded
 from reassembly.job.job import bag_code, title
+from reassembly.job.notation import USUAL
 from reassembly.job.tag import tag, tags
 from reassembly.record.cards import BENCH as CARDS_BENCH
 from reassembly.record.cards import CARDS, NUMBERS, REFIT, TEST, Card
 from reassembly.record.durable import give_out
+from reassembly.record.progress import nothing
 from reassembly.record.trouble import Refused, Trouble
 
 if TYPE_CHECKING:
@@ -24,9 +27,11 @@ if TYPE_CHECKING:
     from PIL.Image import Image
 
     from reassembly.job.job import Job
+    from reassembly.job.notation import Notation
     from reassembly.job.shop import Shop
     from reassembly.job.tag import Tag
     from reassembly.record.desk import Desk
+    from reassembly.record.progress import Progress
 
 USUAL_SIZE, USUAL_DPI = "62x29", 300
 MOST_AHEAD = 200  # a roll has some hundreds
@@ -130,40 +135,66 @@ def badges(shop: Shop) -> list[Label]:
     return [label for each in every if (label := badge_of(each))]
 
 
-def write_labels(job: Job, folder: Path, size: str = USUAL_SIZE, dpi: int = USUAL_DPI) -> list[Path]:
+def write_labels(
+    job: Job, folder: Path, size: str = USUAL_SIZE, dpi: int = USUAL_DPI, progress: Progress = nothing
+) -> list[Path]:
     """One PNG for each label, named by its code. Raises Trouble when the folder cannot be written."""
     from labels.picture import SIZES
     from labels.sheet import png
 
-    written = []
-    for label in _some(job):
+    written, labels = [], _some(job)
+    for label in labels:
         path = folder / f"{label.code}.png"
         give_out(path, png(label, SIZES[size], dpi))
         written.append(path)
+        progress("labels drawn", len(written), len(labels))
     return written
 
 
-def write_sheet(job: Job, path: Path, when: datetime, size: str = USUAL_SIZE) -> int:
+def write_sheet(
+    job: Job,
+    path: Path,
+    when: datetime,
+    size: str = USUAL_SIZE,
+    notation: Notation = USUAL,
+    progress: Progress = nothing,
+) -> int:
     """All labels of the job on A4 pages for an office printer; returns how many. Raises Trouble."""
     found = _some(job)
-    write_sheet_of(found, title(job), path, when, size)
+    write_sheet_of(found, title(job), path, when, size, notation, progress)
     return len(found)
 
 
-def write_badges(shop: Shop, path: Path, when: datetime, size: str = USUAL_SIZE) -> None:
+def write_badges(
+    shop: Shop,
+    path: Path,
+    when: datetime,
+    size: str = USUAL_SIZE,
+    notation: Notation = USUAL,
+    progress: Progress = nothing,
+) -> None:
     """Every badge, wrench tag and shelf label on A4 pages. Raises Trouble."""
     found = badges(shop)
     if not found:
         raise Refused("Nobody has a badge and no wrench a tag: l on the workshop screen makes one.")
-    write_sheet_of(found, "badges, wrenches and shelves", path, when, size)
+    write_sheet_of(found, "badges, wrenches and shelves", path, when, size, notation, progress)
 
 
-def write_sheet_of(labels: Sequence[Label], title: str, path: Path, when: datetime, size: str = USUAL_SIZE) -> None:
+def write_sheet_of(
+    labels: Sequence[Label],
+    title: str,
+    path: Path,
+    when: datetime,
+    size: str = USUAL_SIZE,
+    notation: Notation = USUAL,
+    progress: Progress = nothing,
+) -> None:
     """Any labels on A4 pages for an office printer. Raises Trouble."""
     from labels.picture import SIZES
     from labels.sheet import sheet
 
-    give_out(path, sheet(labels, SIZES[size], title, when))
+    made, drawn = notation.dated(f"{when:%Y-%m-%d %H:%M}"), partial(progress, "labels drawn")
+    give_out(path, sheet(labels, SIZES[size], title, when, made, drawn))
 
 
 def write_cards(path: Path, when: datetime) -> None:
@@ -178,7 +209,7 @@ def write_cards(path: Path, when: datetime) -> None:
     give_out(path, cards(pages, when))
 
 
-def print_test_page(queue: str, size: str, when: datetime) -> None:
+def print_test_page(queue: str, size: str, day: str) -> None:
     """A test label and the scanner label, straight to a label printer. Raises Refused, Trouble."""
     from labels.picture import DOTS_A_MODULE
     from labels.printer import PrintTrouble, Spooler
@@ -192,25 +223,27 @@ def print_test_page(queue: str, size: str, when: datetime) -> None:
         dpi = found.dpi or min(DOTS_A_MODULE)
         if dpi not in DOTS_A_MODULE:
             raise Refused(f"{queue} prints {dpi} dots an inch and is no label printer: write a sheet with --sheet.")
-        for number, drawn in enumerate(_test_pictures(size, dpi, when), 1):
+        for number, drawn in enumerate(_test_pictures(size, dpi, day), 1):
             spooler.send(queue, f"test page {number}", raster(drawn, dpi))
     except PrintTrouble as trouble:
         raise Trouble(str(trouble)) from trouble
 
 
-def write_test_page(path: Path, when: datetime, size: str = USUAL_SIZE) -> None:
+def write_test_page(path: Path, when: datetime, size: str = USUAL_SIZE, notation: Notation = USUAL) -> None:
     """The same as a PDF for an office printer. Raises Trouble."""
     from labels.picture import SIZES
     from labels.sheet import DPI, laid_out
 
-    give_out(path, laid_out(_test_pictures(size, DPI, when), SIZES[size], "test page", when))
+    made = notation.dated(f"{when:%Y-%m-%d %H:%M}")
+    pictures = _test_pictures(size, DPI, notation.dated(f"{when:%Y-%m-%d}"))
+    give_out(path, laid_out(pictures, len(pictures), SIZES[size], "test page", when, made))
 
 
-def _test_pictures(size: str, dpi: int, when: datetime) -> list[Image]:
+def _test_pictures(size: str, dpi: int, day: str) -> list[Image]:
     from labels.picture import SIZES, picture
     from labels.scanner_label import scanner_label
 
-    return [picture(test_label(f"{when:%Y-%m-%d}"), SIZES[size], dpi), scanner_label(SIZES[size], dpi)]
+    return [picture(test_label(day), SIZES[size], dpi), scanner_label(SIZES[size], dpi)]
 
 
 def _some(job: Job) -> list[Label]:

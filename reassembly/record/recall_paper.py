@@ -6,9 +6,10 @@ import csv
 import io
 from typing import TYPE_CHECKING, Any
 
+from reassembly.job.notation import USUAL, Notation
 from reassembly.job.recall import Vehicle, joints, rows
-from reassembly.job.wording import minute
 from reassembly.record.durable import OWNER, give_out
+from reassembly.record.progress import Progress, nothing
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -33,21 +34,32 @@ def write_csv(path: Path, recall: Recall) -> None:
     give_out(path, table.getvalue().encode("utf-8-sig", "replace"), OWNER)
 
 
-def write_pdf(path: Path, recall: Recall, when: datetime, digest: str) -> None:
+def write_pdf(
+    path: Path,
+    recall: Recall,
+    when: datetime,
+    digest: str,
+    notation: Notation = USUAL,
+    progress: Progress = nothing,
+) -> None:
     """The same, by vehicle. `digest` stands for the journal it was read from. Raises Trouble."""
-    give_out(path, document(recall, when, digest), OWNER)
+    give_out(path, document(recall, when, digest, notation, progress), OWNER)
 
 
-def document(recall: Recall, when: datetime, digest: str) -> bytes:
+def document(
+    recall: Recall, when: datetime, digest: str, notation: Notation = USUAL, progress: Progress = nothing
+) -> bytes:
     """The PDF. The same recall and moment give the same bytes."""
     from reassembly.record.typeset import Column, Pages
 
     subject = f"{recall.what} {recall.name}"
-    pages = Pages(f"Recall {subject}", f"journal {digest}   recall of {subject}", when)
+    rows = len(recall.jobs) + sum(len(joints(uses)) for uses in recall.jobs.values())
+    pages = Pages(f"Recall {subject}", f"journal {digest}   recall of {subject}", when, notation)
+    pages.told = lambda done: progress("lines drawn", done, rows)
     pages.title_block("Recall", subject, recall.summary)
     for note in recall.notes:
         pages.paragraph(note)
-    pages.paragraph(f"Looked up {when:%Y-%m-%d %H:%M}.", "quiet")
+    pages.paragraph(f"Looked up {notation.dated(f'{when:%Y-%m-%d %H:%M}')}.", "quiet")
     if recall.uses:
         columns = (Column("vehicle, customer, work", 0.68), Column("by", 0.12), Column("when", 0.20))
         pages.grid(columns, [list(_job(recall, job, uses)) for job, uses in recall.jobs.items()])
@@ -55,13 +67,13 @@ def document(recall: Recall, when: datetime, digest: str) -> bytes:
 
 
 def _job(recall: Recall, job: str, uses: list[Use]) -> Iterator[list[Cell]]:
-    from reassembly.record.typeset import Words, cell
+    from reassembly.record.typeset import Words, cell, time
 
     vehicle = recall.vehicles.get(job, Vehicle(job))
     named = "  ".join(w for w in (vehicle.registration, vehicle.vehicle, vehicle.order, f"job {job}") if w)
     yield [cell(Words(named, "bold"), vehicle.told), cell(), cell()]
     for joint in joints(uses):
-        yield [cell(joint.told), cell(joint.first.who), cell(Words(minute(joint.first.time), "quiet"))]
+        yield [cell(joint.told), cell(joint.first.who), cell(time(joint.first.time))]
 
 
 def _cell(value: Any) -> str:

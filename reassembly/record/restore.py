@@ -7,9 +7,10 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from reassembly.job.entries import PhotoKept
 from reassembly.record import clock, copies, durable, heads, photos, readback, schema, verifying, witness, writing
-from reassembly.record.backup import Progress, nothing, reading
+from reassembly.record.backup import reading
 from reassembly.record.folder import Folder
 from reassembly.record.journal import Journal, digest
+from reassembly.record.progress import Progress, nothing
 from reassembly.record.proof import prove
 from reassembly.record.trouble import Refused, of_file
 

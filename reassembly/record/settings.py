@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 import msgspec
 
+from reassembly.job.notation import USUAL, Notation
 from reassembly.record import durable
 from reassembly.record.trouble import Trouble, of_file
 
@@ -23,8 +24,8 @@ FILE = "machine.json"
 class Settings(msgspec.Struct, frozen=True, omit_defaults=True):
     """`printer` is a CUPS queue, empty for none; `keys` is from each character that came to the one that was meant;
     `photos` is the folder watched for new pictures, empty for the usual one; `look` is the name of a theme, `bell`
-    whether a refusal is heard, `dates` how 14 March 2026 is written on the screens, `decimal` the sign in a computed
-    number. What was typed is shown as it was typed."""
+    whether a refusal is heard, `dates` how 14 March 2026 is written for people, on the screens and on paper, `decimal`
+    the sign in a computed number. What was typed is shown as it was typed, and data are ISO 8601 with a point."""
 
     printer: str = ""
     dpi: int = 203
@@ -33,8 +34,12 @@ class Settings(msgspec.Struct, frozen=True, omit_defaults=True):
     photos: str = ""
     look: str = "night"
     bell: bool = True
-    dates: str = "2026-03-14"
-    decimal: str = "."
+    dates: str = USUAL.dates
+    decimal: str = USUAL.decimal
+
+    @property
+    def notation(self) -> Notation:
+        return Notation(self.dates, self.decimal)
 
 
 def read(folder: Path) -> Settings:
@@ -49,6 +54,14 @@ def read(folder: Path) -> Settings:
     except msgspec.MsgspecError as error:
         again = "choose the printer again, then the settings, and scan the scanner label"
         raise Trouble(f"{path} cannot be understood: {again}.") from error
+
+
+def notation(folder: Path) -> Notation:
+    """How dates and decimals are written here; the usual way where the file is damaged, which the screens tell."""
+    try:
+        return read(folder).notation
+    except Trouble:
+        return USUAL
 
 
 def write(folder: Path, settings: Settings) -> None:

@@ -36,8 +36,8 @@ _FILES = {
     errno.EROFS: "{path} is on a disk that can only be read: make it writable, then say it again.",
     errno.EACCES: "There is no permission to write in {path}: give this user the folder, then say it again.",
     errno.EPERM: "There is no permission to write in {path}: give this user the folder, then say it again.",
-    errno.ENOTDIR: "{path} is not a folder: name another data folder.",
-    errno.EEXIST: "{path} is not a folder: name another data folder.",
+    errno.ENOTDIR: "{path} is not a folder: name another one.",
+    errno.EEXIST: "{path} is not a folder: name another one.",
 }
 
 HELD = "Another program holds {path}: close it or wait, then say it again."

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import unicodedata
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import UTC, datetime
 from functools import cache
 from io import BytesIO
@@ -11,6 +11,9 @@ from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from fpdf import FPDF
 from fpdf.enums import MethodReturnValue, TextMode
+
+from reassembly.job.notation import USUAL, Notation
+from reassembly.job.wording import minute
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -31,10 +34,16 @@ Style = Literal["plain", "bold", "quiet"]
 
 
 class Words(NamedTuple):
-    """A paragraph of one cell."""
+    """A paragraph of one cell; `ours` where the program wrote it, so that its dates are written as this shop does."""
 
     text: str
     style: Style = "plain"
+    ours: bool = False
+
+
+def time(iso: str, *around: str) -> Words:
+    """When something was said, quietly; `around` stands before it."""
+    return Words(" ".join((*around, minute(iso))).strip(), "quiet", ours=True)
 
 
 Cell = tuple[Words, ...]
@@ -86,10 +95,14 @@ def safe(text: str) -> str:
 
 
 class Pages(FPDF):
-    """An A4 document with the same foot on every page. The same calls give the same bytes."""
+    """An A4 document with the same foot on every page. The same calls give the same bytes. `told` hears how many rows
+    of grids and pictures are drawn."""
 
-    def __init__(self, title: str, foot: str, when: datetime) -> None:
+    def __init__(self, title: str, foot: str, when: datetime, notation: Notation = USUAL) -> None:
         super().__init__(unit="mm", format="A4")
+        self.notation = notation
+        self.drawn = 0
+        self.told: Callable[[int], None] = lambda _drawn: None
         self._broken: dict[tuple[str, float, float], list[str]] = {}
         self.set_auto_page_break(False)
         self.set_margins(LEFT, TOP, LEFT)
@@ -180,20 +193,27 @@ class Pages(FPDF):
                 self._row(columns, row, size, repeats=True)
             self.set_y(self.get_y() + GAP)
             self._rule()
+            self._drew(len(group))
 
-    def plates(self, several: Sequence[tuple[bytes | str, Cell]]) -> None:
-        """Pictures (JPEG, or the words in place of one) two by two, each above its words, of which five lines are
-        drawn; two rows fill a page."""
+    def _drew(self, rows: int) -> None:
+        self.drawn += rows
+        self.told(self.drawn)
+
+    def plates(self, several: Sequence[tuple[Callable[[], bytes | str], Cell]]) -> None:
+        """Pictures two by two, each above its words, of which five lines are drawn; two rows fill a page. Each is
+        made at its turn: a JPEG, or the words in place of one."""
         width, foot = ROOM / 2 - INDENT, 5 * _step(SMALL)
         for at in range(0, len(several), 2):
             self.need(PLATE + foot + 2 * GAP)
             top = self.get_y() + GAP
-            for left, (picture, words) in zip((LEFT, LEFT + ROOM / 2), several[at : at + 2], strict=False):
+            for left, (make, words) in zip((LEFT, LEFT + ROOM / 2), several[at : at + 2], strict=False):
+                picture = make()
                 if isinstance(picture, bytes):
                     self.image(BytesIO(picture), left, top, width, PLATE, keep_aspect_ratio=True)
                 else:
                     self._lines_at(left, top, list(self._cell_lines(cell(picture), width, BODY)), BODY)
                 self._lines_at(left, top + PLATE, list(self._cell_lines(words, width, SMALL))[:5], SMALL)
+                self._drew(1)
             self.set_y(top + PLATE + foot + GAP)
 
     def _lines_at(self, left: float, top: float, lines: Sequence[_Drawn], size: float) -> None:
@@ -251,7 +271,8 @@ class Pages(FPDF):
 
     def _cell_lines(self, words: Cell, width: float, size: float) -> Iterator[_Drawn]:
         for each in words:
-            for line in self._lines(each.text, width, size, each.style):
+            text = self.notation.dated(each.text) if each.ours else each.text
+            for line in self._lines(text, width, size, each.style):
                 yield _Drawn(line, each.style)
 
     def _lines(self, text: str, width: float, size: float, style: Style) -> list[str]:

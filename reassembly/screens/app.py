@@ -13,6 +13,7 @@ from textual.actions import ActionError, parse
 from textual.app import App
 from textual.binding import Binding
 
+from reassembly.job.notation import USUAL
 from reassembly.record.cards import BENCH as CARDS_BENCH
 from reassembly.record.tool_line import ToolLine
 from reassembly.record.trouble import Trouble
@@ -24,7 +25,6 @@ from reassembly.screens.keeping import Keeping
 from reassembly.screens.place import Returning
 from reassembly.screens.scans import Scans
 from reassembly.screens.sending import Sending
-from reassembly.screens.text import write_as
 from reassembly.screens.themes import LOOKS, NIGHT
 from reassembly.screens.waiting import PATIENCE, Waiting
 from reassembly.screens.wedge import Unsaid, Wedge
@@ -85,6 +85,7 @@ class ReassemblyApp(App[None]):
         self.desk = desk
         self.answered = Answered("")
         self._rings = True
+        self.notation = USUAL
         self._said_now = False  # since the last key, scan or touch
         self.breath: frozenset[str] = frozenset()  # ids of the entries that one key said last, taken back by one key
         self.wrench = ""  # in hand at this terminal; said when something is tightened with it
@@ -139,7 +140,7 @@ class ReassemblyApp(App[None]):
         self.wedge.learnt = told.keys
         self.theme = told.look if told.look in {look.name for look in LOOKS} else NIGHT
         self._rings = told.bell
-        write_as(told.dates, told.decimal)
+        self.notation = told.notation
 
     def _show_news(self) -> None:
         if isinstance(self.screen, Frame):

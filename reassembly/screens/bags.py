@@ -90,7 +90,8 @@ class BagsScreen(Frame):
 
         path = self.desk.path / "labels" / f"{self.desk.open_job} pick list.pdf"
         job = self.job
-        self.bench.writing.begin(path, lambda: write_pick_list(job, path, datetime.now().astimezone()))
+        now, notation = datetime.now().astimezone(), self.notation
+        self.bench.writing.begin(path, lambda _: write_pick_list(job, path, now, notation))
 
     def scanned(self, code: str) -> bool:
         if not take_label(self, None, code):

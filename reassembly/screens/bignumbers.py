@@ -9,7 +9,7 @@ from textual.content import Content
 from textual.widget import Widget
 
 from reassembly.screens.figures import block
-from reassembly.screens.text import computed, cut
+from reassembly.screens.text import cut
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from textual.app import RenderResult
 
     from reassembly.job.joint import Joint
+    from reassembly.job.notation import Notation
     from reassembly.job.tightening import StageAsked
 
 PLAIN = 14  # cells for what cannot be drawn in blocks
@@ -37,8 +38,8 @@ class BigNumbers(Widget):
         super().__init__(id=id)
         self._numbers: tuple[Number, ...] = ()
 
-    def show(self, numbers: Iterable[Number]) -> None:
-        self._numbers = tuple(number._replace(text=computed(number.text)) for number in numbers)
+    def show(self, numbers: Iterable[Number], notation: Notation) -> None:
+        self._numbers = tuple(number._replace(text=notation.computed(number.text)) for number in numbers)
         self.refresh()
 
     def render(self) -> RenderResult:

@@ -14,7 +14,6 @@ from reassembly.screens.facts import FactsScreen, Kind, bindings_of
 from reassembly.screens.fields import Field
 from reassembly.screens.form import FormScreen
 from reassembly.screens.strike import ask_instead, say_instead
-from reassembly.screens.text import dated
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
@@ -70,7 +69,7 @@ class CheckinScreen(VehicleScreen):
         before = self.desk.jobs(registration, limit=3) if len(registration) >= 3 else []
         return [
             *(
-                f"here before: job {b.order or b.id} {b.vehicle} {b.registration}, {dated(b.opened[:10])}"
+                f"here before: job {b.order or b.id} {b.vehicle} {b.registration}, {self.notation.day(b.opened)}"
                 for b in before
             ),
             *super().told(),

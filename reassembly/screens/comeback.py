@@ -13,7 +13,7 @@ from reassembly.job.comeback import between, sections
 from reassembly.record.gathering import come_back
 from reassembly.screens.frame import Frame
 from reassembly.screens.prompt import PromptScreen
-from reassembly.screens.text import cut, dated, shown
+from reassembly.screens.text import cut, shown
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from textual.app import ComposeResult
 
     from reassembly.job.comeback import Story
+    from reassembly.job.notation import Notation
 
 
 def tell_beside(frame: Frame) -> None:
@@ -62,11 +63,11 @@ class ComebackScreen(Frame):
 
     def show(self) -> None:
         story = come_back(self.desk, *self._asked)
-        head = list(_head(story, dated(self.desk.called(story.earlier))))
+        head = list(_head(story, self.notation.dated(self.desk.called(story.earlier))))
         if self.app.size.height < 20:  # one line each, so that the story has room
             head = [cut(line, self.app.size.width - 2) for line in head]
         self.query_one("#now", Static).update(shown("\n".join(head)))
-        self.query_one("#lines", Static).update(Content("\n").join(_lines(story)))
+        self.query_one("#lines", Static).update(Content("\n").join(_lines(story, self.notation)))
 
     def action_earlier(self) -> None:
         from reassembly.screens.record import RecordScreen
@@ -84,8 +85,8 @@ def _head(story: Story, earlier: str) -> Iterator[str]:
         yield f"found {felt}"
 
 
-def _lines(story: Story) -> Iterator[Content]:
-    for heading, lines in sections(story):
+def _lines(story: Story, notation: Notation) -> Iterator[Content]:
+    for heading, lines in sections(story, notation):
         yield shown(heading.upper(), "bold")
         yield from (shown(f"  {line}") for line in lines)
         yield Content("")

@@ -73,7 +73,7 @@ class ComputationScreen(Frame):
             if (text := self.query_one(f"#input-{number}", Line).value).strip()
         }
         try:
-            lines = list(_told(self._computation.of_text(typed))) if typed else []
+            lines = list(_told(self._computation.of_text(typed), self.notation.decimal)) if typed else []
         except ValueError as why:
             lines = [str(why)]
         self.query_one("#result-lines", Static).update(shown("\n".join(lines)))
@@ -96,10 +96,10 @@ class ComputationScreen(Frame):
         self.show()
 
 
-def _told(result: Result) -> Iterator[str]:
-    yield from result.workings.lines()
+def _told(result: Result, decimal: str) -> Iterator[str]:
+    yield from result.workings.lines(decimal)
     yield from result.remarks
     for title, each in result.also:
         yield ""
         yield title
-        yield from (f"  {line}" for line in each.lines())
+        yield from (f"  {line}" for line in each.lines(decimal))

@@ -27,6 +27,7 @@ if TYPE_CHECKING:
 
     from reassembly.job.entries import Entry, Fact
     from reassembly.job.job import Job
+    from reassembly.job.notation import Notation
     from reassembly.job.reckon import Reckoned
     from reassembly.record.customer import Customer
     from reassembly.record.desk import Desk
@@ -101,6 +102,10 @@ class Frame(Screen[Any]):
     @property
     def desk(self) -> Desk:
         return self.bench.desk
+
+    @property
+    def notation(self) -> Notation:
+        return self.bench.notation
 
     @property
     def job(self) -> Job:

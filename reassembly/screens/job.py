@@ -16,7 +16,7 @@ from reassembly.record.erasing import customer_told
 from reassembly.screens.frame import TALL, Frame
 from reassembly.screens.lists import Lines
 from reassembly.screens.record import came_back
-from reassembly.screens.text import cut, dated, safe, shown
+from reassembly.screens.text import cut, safe, shown
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -68,7 +68,7 @@ class JobScreen(Frame):
         job, width = self.job, self.app.size.width - 2
         low = self.app.size.height < TALL
         for line in standing(job):
-            told = line._replace(words=dated(line.words)) if line.about in _SAID_AT else line
+            told = line._replace(words=self.notation.dated(line.words)) if line.about in _SAID_AT else line
             yield from _rows(told, width, 1 if low and line.about not in _WHOLE else 2)
         if not low:
             yield ""
@@ -78,9 +78,9 @@ class JobScreen(Frame):
     def _also(self, job: Job) -> Iterator[Line]:
         yield Line("customer", customer_told(self.desk, job))
         if job.opened.earlier:
-            yield Line("come-back", f"from {dated(self.desk.called(job.opened.earlier))}")
+            yield Line("come-back", f"from {self.notation.dated(self.desk.called(job.opened.earlier))}")
         for later in came_back(self.desk, job):
-            yield Line("come-back", f"came back later: {dated(later.called)}")
+            yield Line("come-back", f"came back later: {self.notation.dated(later.called)}")
         unseen = never_seen(job)
         if unseen:
             codes = ", ".join(two_groups(bag.code) for bag in unseen[:2])

@@ -13,7 +13,7 @@ from reassembly.job.wording import many
 from reassembly.screens.frame import Frame
 from reassembly.screens.line import Line
 from reassembly.screens.lists import Lines
-from reassembly.screens.text import column, cut, dated, shown
+from reassembly.screens.text import column, cut, shown
 from reassembly.screens.told import Told
 
 if TYPE_CHECKING:
@@ -90,7 +90,7 @@ class JobsScreen(Frame):
             return f"{short} {'signed off' if line.signed_off else ''}"
         found = f"  {line.customer}" if line.customer and self.query_one("#find", Input).value else ""
         rest = f"{'signed off  ' if line.signed_off else ''}{line.complaint}{found}"
-        return cut(f"{short} {dated(line.last[:10])} {rest}", self.app.size.width - 5)
+        return cut(f"{short} {self.notation.day(line.last)} {rest}", self.app.size.width - 5)
 
     def on_option_list_option_highlighted(self) -> None:
         self._show_waits()

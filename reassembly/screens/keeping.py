@@ -9,19 +9,18 @@ from typing import TYPE_CHECKING
 
 from reassembly.job.entries import PhotoKept
 from reassembly.job.job import part_in, parts
-from reassembly.job.wording import minute
 from reassembly.record import photos, settings
 from reassembly.record.desk import NOBODY
 from reassembly.record.trouble import Trouble
 from reassembly.record.watched import Waiting, Watch, size, written
 from reassembly.screens.frame import Frame
-from reassembly.screens.text import computed, dated
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
     from reassembly.job.entries import Entry
     from reassembly.job.job import Job
+    from reassembly.job.notation import Notation
     from reassembly.record.photos import Kept
     from reassembly.screens.app import ReassemblyApp
 
@@ -65,7 +64,7 @@ class Keeping:
             screen, answered = self._app.screen, self._app.answered
             if isinstance(screen, Frame) and screen.takes_photos and answered.manner in {"told", "kept"}:
                 self._offered = found[0].source
-                new = f"new picture: {in_words(found[0])}; {KEEPS} keeps it"
+                new = f"new picture: {in_words(found[0], self._app.notation)}; {KEEPS} keeps it"
                 self._app.answer("   ".join(w for w in (answered.words, new) if w), answered.manner)
                 screen.show_answer()
 
@@ -101,7 +100,7 @@ class Keeping:
             else:
                 assert isinstance(several, list)
                 if older_than(several[0], job):
-                    older = f"{in_words(several[0])}, is older than this job"
+                    older = f"{in_words(several[0], self._app.notation)}, is older than this job"
                     self._tell(f"the newest picture, {older}: {SHOWS} shows it and can keep it", "warn")
                 else:
                     self.keep(several[0], job, part)
@@ -133,7 +132,10 @@ class Keeping:
                 self._tell(str(trouble), "trouble")
                 return
             self._offered = ""
-            self._tell(f"kept: photo of {_of(job, part)}, {SHOWS} shows it: {_told(picture, found)}", "kept")
+            self._tell(
+                f"kept: photo of {_of(job, part)}, {SHOWS} shows it: {_told(picture, found, self._app.notation)}",
+                "kept",
+            )
             then(entry)
 
         self._app.sending.aside(lambda: photos.keep(desk.path, picture.path), kept)
@@ -172,11 +174,11 @@ def _of(job: Job, part: str) -> str:
     return part_in(parts(job), part).name if part else "the vehicle"
 
 
-def in_words(picture: Waiting) -> str:
+def in_words(picture: Waiting, notation: Notation) -> str:
     """IMG_1.jpg, 2026-03-14 16:50, 3.1 MB, as this bench writes dates and numbers."""
-    return f"{picture.path.name}, {dated(written(picture))}, {computed(size(picture.size))}"
+    return f"{picture.path.name}, {notation.dated(written(picture))}, {notation.computed(size(picture.size))}"
 
 
-def _told(picture: Waiting, kept: Kept) -> str:
-    when = f"taken {dated(minute(kept.taken))}" if kept.taken else dated(written(picture))
-    return f"{picture.path.name}, {when}, {kept.width} x {kept.height}, {computed(size(kept.size))}"
+def _told(picture: Waiting, kept: Kept, notation: Notation) -> str:
+    when = f"taken {notation.minute(kept.taken)}" if kept.taken else notation.dated(written(picture))
+    return f"{picture.path.name}, {when}, {kept.width} x {kept.height}, {notation.computed(size(kept.size))}"

@@ -11,7 +11,6 @@ from textual.widgets import Static
 
 from reassembly.job.entries import EntryStruck
 from reassembly.job.job import part_in, parts
-from reassembly.job.wording import minute
 from reassembly.record import durable
 from reassembly.record import photos as kept_photos
 from reassembly.record.photos import Photo
@@ -22,7 +21,7 @@ from reassembly.screens.half_blocks import CONSOLE, PhotoView, half_blocks
 from reassembly.screens.keeping import in_words, on_display
 from reassembly.screens.prompt import PromptScreen
 from reassembly.screens.strike import ask_strike, say_instead
-from reassembly.screens.text import cut, dated, shown
+from reassembly.screens.text import cut, shown
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -134,11 +133,14 @@ class PhotosScreen(Frame):
             return ["no photo of this job", self._looking or self.bench.keeping.no_picture]
         of = f"{self._turned + 1} of {self._count}"
         if isinstance(now, Waiting):
-            return [f"{of}   NEW, NOT KEPT YET: {in_words(now)}", f"Space keeps it with {self._called(self._part)}"]
+            return [
+                f"{of}   NEW, NOT KEPT YET: {in_words(now, self.notation)}",
+                f"Space keeps it with {self._called(self._part)}",
+            ]
         fact, entry = now.entry.fact, now.entry
-        taken = f", taken {dated(minute(fact.taken))}" if fact.taken else ""
+        taken = f", taken {self.notation.minute(fact.taken)}" if fact.taken else ""
         what = f"{self._called(fact.part)}{f': {fact.caption}' if fact.caption else ''}"
-        return [f"{of}   {what}", f"kept by {entry.who} {dated(minute(entry.time))}{taken}   {self._looking}"]
+        return [f"{of}   {what}", f"kept by {entry.who} {self.notation.minute(entry.time)}{taken}   {self._looking}"]
 
     def _called(self, part: str) -> str:
         return part_in(parts(self.job), part).name if part else "the whole vehicle"

@@ -12,13 +12,12 @@ from textual.widgets.option_list import Option
 from reassembly.job import entries as said
 from reassembly.job.recall import Vehicle, joints
 from reassembly.job.uses import WHATS, key
-from reassembly.job.wording import minute
 from reassembly.record.desk import Desk
 from reassembly.screens.frame import Frame
 from reassembly.screens.lists import Lines
 from reassembly.screens.pick import PickScreen
 from reassembly.screens.prompt import PromptScreen
-from reassembly.screens.text import column, cut, dated, shown
+from reassembly.screens.text import column, cut, shown
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
@@ -141,7 +140,7 @@ class RecallScreen(Frame):
         found, at = self.found(), self._job()
         under = next((each for each in found.jobs if each.job == at), None)
         several = self.desk.recall_in(found, under).uses if under else ()
-        told = [f"{dated(minute(j.first.time))} {column(j.first.who, 6)} {j.told}" for j in joints(several)]
+        told = [f"{self.notation.minute(j.first.time)} {column(j.first.who, 6)} {j.told}" for j in joints(several)]
         self.query_one("#joints", Static).update(shown("\n".join(told) or "nothing was done with it in these days"))
 
     def on_option_list_option_highlighted(self) -> None:
@@ -177,13 +176,16 @@ class RecallScreen(Frame):
         from reassembly.record.recall_paper import write_csv
 
         path = self._path("csv")
-        self.bench.writing.begin(path, lambda: write_csv(path, self._all_of_it()))
+        self.bench.writing.begin(path, lambda _: write_csv(path, self._all_of_it()))
 
     def action_paper(self) -> None:
         from reassembly.record.recall_paper import write_pdf
 
         path, digest = self._path("pdf"), self.desk.digest()
-        self.bench.writing.begin(path, lambda: write_pdf(path, self._all_of_it(), datetime.now().astimezone(), digest))
+        now, notation = datetime.now().astimezone(), self.notation
+        self.bench.writing.begin(
+            path, lambda progress: write_pdf(path, self._all_of_it(), now, digest, notation, progress)
+        )
 
     def _all_of_it(self) -> Recall:
         """Read beside the screen, by a desk of its own."""

@@ -13,7 +13,6 @@ from reassembly.job.checks import closed
 from reassembly.job.entries import EntryStruck
 from reassembly.job.job import title
 from reassembly.job.telling import tell
-from reassembly.job.wording import minute
 from reassembly.record.erasing import customer_told
 from reassembly.record.erasing import erase as erase_details
 from reassembly.screens.checkin import CheckinScreen, check_in
@@ -21,7 +20,7 @@ from reassembly.screens.frame import Frame
 from reassembly.screens.lists import Lines
 from reassembly.screens.person import not_who_is_here
 from reassembly.screens.prompt import PromptScreen
-from reassembly.screens.text import column, dated, shown
+from reassembly.screens.text import column, shown
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -68,7 +67,7 @@ class RecordScreen(Frame):
         listed.set_options(
             Option(
                 shown(
-                    f"{dated(minute(e.time))} {column(e.who, 6)} "
+                    f"{self.notation.minute(e.time)} {column(e.who, 6)} "
                     + (f"STRUCK OUT ({reasons[e.id]}): " if e.id in reasons else "")
                     + tell(e, names)
                 ),
@@ -88,8 +87,8 @@ class RecordScreen(Frame):
         if opened.earlier:
             yield f"come-back from {title(self.desk.job(opened.earlier))}"
         for line in came_back(self.desk, self.job):
-            yield f"came back: {dated(line.called)}: {line.complaint}"
-        yield f"signed off by {done.who} {dated(minute(done.time))}" if done else "not signed off"
+            yield f"came back: {self.notation.dated(line.called)}: {line.complaint}"
+        yield f"signed off by {done.who} {self.notation.minute(done.time)}" if done else "not signed off"
 
     def action_paper(self) -> None:
         from reassembly.record.gathering import gather
@@ -97,14 +96,16 @@ class RecordScreen(Frame):
 
         path = self.desk.path / "records" / f"{self.desk.open_job}.pdf"
         gathered = gather(self.desk, self.desk.open_job)
-        self.bench.writing.begin(path, lambda: write_pdf(path, gathered))
+        self.bench.writing.begin(path, lambda progress: write_pdf(path, gathered, progress))
 
     def action_labels(self) -> None:
         from reassembly.record.printing import write_sheet
 
         path = self.desk.path / "labels" / f"{self.desk.open_job}.pdf"
-        job = self.job
-        self.bench.writing.begin(path, lambda: write_sheet(job, path, datetime.now().astimezone()))
+        job, now, notation = self.job, datetime.now().astimezone(), self.notation
+        self.bench.writing.begin(
+            path, lambda progress: write_sheet(job, path, now, notation=notation, progress=progress)
+        )
 
     def action_come_back(self) -> None:
         opened = self.job.opened

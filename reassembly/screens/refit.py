@@ -119,7 +119,7 @@ class RefitScreen(HandsScreen):
         refit = plan(job)
         self._done = sum(step.done for step in refit.steps), len(refit.steps)
         self.on.settle(refit, said_here=self._own)
-        self.query_one(StepView).show(self.on, refit, job, self.desk.shop(), self.desk.who)
+        self.query_one(StepView).show(self.on, refit, job, self.desk.shop(), self.desk.who, self.notation)
         self.query_one("#other", Touch).becomes(*other_way(self.on.check(refit), refit))
 
     def _go_to(self, part: str) -> None:

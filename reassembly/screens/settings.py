@@ -9,11 +9,12 @@ from textual.binding import Binding
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
+from reassembly.job.notation import DATES, DECIMALS
 from reassembly.record import settings
 from reassembly.record.trouble import Trouble
 from reassembly.screens.frame import Frame
 from reassembly.screens.lists import Lines
-from reassembly.screens.text import DATES, DECIMALS, shown
+from reassembly.screens.text import shown
 from reassembly.screens.themes import CONTRAST, DAYLIGHT, NIGHT
 
 if TYPE_CHECKING:
@@ -32,7 +33,7 @@ _ROWS: tuple[tuple[str, str, dict[Any, str]], ...] = (
 
 class SettingsScreen(Frame):
     """How the screens of this bench look, sound and write. Space or a touch takes the next of what there is. Dates and
-    computed numbers are written so; what somebody typed is shown as it was typed."""
+    computed numbers are written so, on paper too; what somebody typed is shown as it was typed."""
 
     DEFAULT_CSS = """
     SettingsScreen #ask { padding: 1 1; }

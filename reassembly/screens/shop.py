@@ -11,12 +11,13 @@ from reassembly.job import entries as said
 from reassembly.job.telling import stages
 from reassembly.screens.facts import FactsScreen, Kind, bindings_of
 from reassembly.screens.packing import label_of_shop
-from reassembly.screens.text import dated, shown
+from reassembly.screens.text import shown
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
 
     from reassembly.job.entries import Entry, Fact
+    from reassembly.job.notation import Notation
     from reassembly.job.shop import Shop
 
 
@@ -53,7 +54,9 @@ class ShopScreen(FactsScreen):
 
     def show(self) -> None:
         super().show()
-        self.query_one("#above", Static).update(shown("\n".join(_at_a_glance(self.desk.shop(), self.desk.today))))
+        self.query_one("#above", Static).update(
+            shown("\n".join(_at_a_glance(self.desk.shop(), self.desk.today, self.notation)))
+        )
 
     def action_label(self) -> None:
         """A badge for the person under the bar, a tag for the wrench, a label for the shelf; printed again if it has
@@ -84,12 +87,12 @@ class ShopScreen(FactsScreen):
             ask_subject(self, lambda what, name: self.app.push_screen(RecallScreen(what, name)))
 
 
-def _at_a_glance(shop: Shop, today: str) -> Iterator[str]:
+def _at_a_glance(shop: Shop, today: str, notation: Notation) -> Iterator[str]:
     people = ", ".join(shop.people) or "nobody yet: p adds the first"
     yield f"people       {people}"
     for wrench in shop.rack.values():
         doubt = wrench.doubt(today)
-        until = f"NOT TO BE TRUSTED: it {doubt}" if doubt else f"good until {dated(wrench.good_until)}"
+        until = f"NOT TO BE TRUSTED: it {doubt}" if doubt else f"good until {notation.dated(wrench.good_until)}"
         yield f"wrench {wrench.added.wrench:<6}{wrench.added.low} to {wrench.added.high}  {until}  {wrench.added.name}"
     for entry in shop.specs[-4:]:
         spec = entry.fact

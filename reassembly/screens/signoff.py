@@ -17,14 +17,14 @@ from reassembly.job.plan import plan
 from reassembly.job.signoff import Signoff, accepted, signoff
 from reassembly.job.struck import struck_out
 from reassembly.job.telling import tell
-from reassembly.job.wording import many, minute, stand
+from reassembly.job.wording import many, stand
 from reassembly.record.trouble import Trouble
 from reassembly.screens.exception import except_check
 from reassembly.screens.frame import Frame
 from reassembly.screens.lists import Lines
 from reassembly.screens.person import not_who_is_here
 from reassembly.screens.prompt import PromptScreen
-from reassembly.screens.text import column, cut, dated, shown
+from reassembly.screens.text import column, cut, shown
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -32,6 +32,7 @@ if TYPE_CHECKING:
     from textual.app import ComposeResult
 
     from reassembly.job.checks import Check
+    from reassembly.job.notation import Notation
 
 
 class SignoffScreen(Frame):
@@ -70,7 +71,7 @@ class SignoffScreen(Frame):
             listed.highlighted = keys.index(kept.id) if kept is not None and kept.id in keys else min(at, len(keys) - 1)
             if not self.focused:
                 listed.focus()
-        self.query_one("#verdict", Static).update(shown(_verdict(found)))
+        self.query_one("#verdict", Static).update(shown(_verdict(found, self.notation)))
         self.query_one("#told", Static).update(shown("\n".join(self._rest(found))))
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
@@ -114,7 +115,7 @@ class SignoffScreen(Frame):
             yield f"  {tell(entry, names)}   {strikes[-1].fact.why}, {strikes[-1].who}"
         if found.since:
             yield f"said after this sign-off {len(found.since)}"
-            yield from (f"  {dated(minute(e.time))} {e.who}  {tell(e, names)}" for e in found.since)
+            yield from (f"  {self.notation.minute(e.time)} {e.who}  {tell(e, names)}" for e in found.since)
 
     def _check(self) -> Check | None:
         """The check under the bar, as it was shown."""
@@ -191,11 +192,11 @@ class SignoffScreen(Frame):
             self.ask(PromptScreen("REOPEN", "Why does this job go on?"), lambda why: self.say(JobReopened(why=why)))
 
 
-def _verdict(found: Signoff) -> str:
+def _verdict(found: Signoff, notation: Notation) -> str:
     if found.closed:
         later = f"\n{many(len(found.since), 'entry')} said after it: see below" if found.since else ""
         still = f"\nNOT CONFIRMED NOW: {len(found.open)}" if found.open else ""
-        return f"SIGNED OFF by {found.closed.who}, {dated(minute(found.closed.time))}{still}{later}"
+        return f"SIGNED OFF by {found.closed.who}, {notation.minute(found.closed.time)}{still}{later}"
     if found.open:
         return (
             f"NOT CONFIRMED: {len(found.open)}\n"

@@ -14,8 +14,8 @@ from reassembly.job.fluids import filled
 from reassembly.job.plan import first
 from reassembly.job.signoff import accepted
 from reassembly.job.walk import LAST, checks_of, put_off
-from reassembly.job.wording import minute, plural
-from reassembly.screens.text import cut, dated, safe
+from reassembly.job.wording import plural
+from reassembly.screens.text import cut, safe
 from reassembly.trade.units import UNITS, fold
 
 if TYPE_CHECKING:
@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 
     from reassembly.job.checks import Check
     from reassembly.job.job import Job
+    from reassembly.job.notation import Notation
     from reassembly.job.plan import Plan, Step
 
 SMALL = 66
@@ -96,7 +97,7 @@ def _answered(check: Check) -> str:
     return words(f"{check.answer.who} {check.answer.time[11:16]}", value, between="  ")
 
 
-def now_lines(check: Check | None, refit: Plan, job: Job, who: str) -> list[str]:
+def now_lines(check: Check | None, refit: Plan, job: Job, who: str, notation: Notation) -> list[str]:
     """The check on display alone: its words, its detail, and what Space does where that is not plain."""
     if check is None:
         nothing = "NOTHING IS LEFT OPEN" if not refit.open else "NOTHING IS ASKED HERE ANY MORE"
@@ -104,7 +105,7 @@ def now_lines(check: Check | None, refit: Plan, job: Job, who: str) -> list[str]
     lines = [f"> {capitals(check.wording)}", *([f"  {check.detail}"] if check.detail else [])]
     waits = put_off(job).get(check.key)
     if check.open and waits:
-        lines.append(f"  not now: {waits.fact.reason}, {waits.who} {dated(minute(waits.time))}")
+        lines.append(f"  not now: {waits.fact.reason}, {waits.who} {notation.minute(waits.time)}")
     if not check.open:
         assert check.answer is not None
         word = "excepted" if check.state == "excepted" else "confirmed"

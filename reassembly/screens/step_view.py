@@ -24,13 +24,14 @@ from reassembly.screens.step import (
     under_name,
     where_it_waits,
 )
-from reassembly.screens.text import computed, cut, shown
+from reassembly.screens.text import cut, shown
 from reassembly.screens.told import Told
 
 if TYPE_CHECKING:
     from textual.app import ComposeResult
 
     from reassembly.job.job import Job
+    from reassembly.job.notation import Notation
     from reassembly.job.on_display import OnDisplay
     from reassembly.job.plan import Plan
     from reassembly.job.shop import Shop
@@ -57,7 +58,7 @@ class StepView(Vertical):
                 yield Told(id="now", markup=False)
             yield DrawingView(id="drawing")
 
-    def show(self, on: OnDisplay, refit: Plan, job: Job, shop: Shop, who: str) -> None:
+    def show(self, on: OnDisplay, refit: Plan, job: Job, shop: Shop, who: str, notation: Notation) -> None:
         """`who` is at the bench."""
         step, (width, height) = on.step(refit), self.app.size
         where = where_it_waits(step, width) if step else ""
@@ -70,7 +71,7 @@ class StepView(Vertical):
         under = [*under_name(step, refit), *([ready] if ready else []), *(f"! {each}" for each in warned[:1])]
         told = (shown(line, "bold $text-warning" if line.startswith("!") else "") for line in under)
         self.query_one("#under", Told).update(Content("\n").join(told))
-        check, lines = on.check(refit), self._of_the_next(on, refit, job, who)
+        check, lines = on.check(refit), self._of_the_next(on, refit, job, who, notation)
         drawn = drawing(check, job, on.turned == on.key) if check else None
         beside = cells_for(drawn, self.app.size, under, lines)
         self.query_one(DrawingView).show(drawn, beside)
@@ -81,12 +82,12 @@ class StepView(Vertical):
         )
         self.query_one("#now", Told).update(shown("\n".join(below(lines, width - beside - 2))))
 
-    def _of_the_next(self, on: OnDisplay, refit: Plan, job: Job, who: str) -> list[str]:
+    def _of_the_next(self, on: OnDisplay, refit: Plan, job: Job, who: str, notation: Notation) -> list[str]:
         check, height = on.check(refit), self.app.size.height
-        lines = now_lines(check, refit, job, who)
+        lines = now_lines(check, refit, job, who, notation)
         if check and check.open and (slip := consequence(check, job)):
             if check.detail and height < ROOMY:
-                lines[1] += f"; {computed(slip)}"  # on a row of its own it could fall off a small panel
+                lines[1] += f"; {notation.computed(slip)}"  # on a row of its own it could fall off a small panel
             else:
-                lines.append(f"  {computed(slip)}")
+                lines.append(f"  {notation.computed(slip)}")
         return [*lines, *(instead_of_list(on.checks(refit), on.key) if height < TALL else [])]

@@ -26,7 +26,7 @@ from reassembly.screens.removal import RemovalScreen
 from reassembly.screens.shorthand import ShorthandScreen
 from reassembly.screens.strike import ask_instead, ask_strike, say_instead
 from reassembly.screens.struck import StruckScreen
-from reassembly.screens.text import cut, dated, shown, some_of
+from reassembly.screens.text import cut, shown, some_of
 from reassembly.screens.twice import Twice
 
 if TYPE_CHECKING:
@@ -194,7 +194,9 @@ class StripdownScreen(Frame):
             self.answer("nothing is known to come next: name the part", "warn")
         else:
             anew = f"; note anew with +: {', '.join(offer.anew)}" if offer.anew else ""
-            if self.say_all(offer.facts, f"{offer.name}, as on {dated(self.desk.called(offer.earlier))}{anew}"):
+            if self.say_all(
+                offer.facts, f"{offer.name}, as on {self.notation.dated(self.desk.called(offer.earlier))}{anew}"
+            ):
                 self._next_line()
 
     def action_repeat(self) -> None:

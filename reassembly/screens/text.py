@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from textwrap import wrap
 from typing import TYPE_CHECKING
 
@@ -58,36 +57,3 @@ def some_of(lines: Sequence[str], rows: int, cells: int) -> list[str]:
 
 def _rows(line: str, cells: int) -> int:
     return len(wrap(line, max(cells, NARROWEST))) or 1
-
-
-# No form in which a day could be taken for a month.
-DATES = {
-    "2026-03-14": "{year}-{month}-{day}",
-    "14.03.2026": "{day}.{month}.{year}",
-    "14 Mar 2026": "{day} {name} {year}",
-    "Mar 14 2026": "{name} {day} {year}",
-}
-DECIMALS = (".", ",")
-_MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"]
-_DAY = re.compile(r"\b(\d{4})-(0[1-9]|1[0-2])-([0-3]\d)\b", re.ASCII)
-_POINT = re.compile(r"(?<=\d)\.(?=\d)", re.ASCII)
-_written = {"dates": DATES["2026-03-14"], "decimal": "."}
-
-
-def write_as(dates: str, decimal: str) -> None:
-    """From now on dates and computed numbers are written so on the screens of this terminal; the usual way where it is
-    not one of those above."""
-    _written["dates"] = DATES.get(dates, DATES["2026-03-14"])
-    _written["decimal"] = decimal if decimal in DECIMALS else "."
-
-
-def dated(text: str) -> str:
-    """The text with every date as this bench writes it. Not for what asks for a date: that is typed year first."""
-    return _DAY.sub(
-        lambda day: _written["dates"].format(year=day[1], month=day[2], name=_MONTHS[int(day[2]) - 1], day=day[3]), text
-    )
-
-
-def computed(text: str) -> str:
-    """A computed number, or words around some, with the decimal sign of this bench. Not for what somebody typed."""
-    return _POINT.sub(_written["decimal"], text)

@@ -130,7 +130,9 @@ class TightenScreen(HandsScreen):
         self.query_one("#doubt", Static).display = bool(told)
         at = None if self._here.passed(found) else self._here.position
         self.query_one("#joint", JointView).show(found.layout, tuple(marks(found, at)))
-        self.query_one("#numbers", BigNumbers).show([*position_of(found, at), self._value(found.stage, unit)])
+        self.query_one("#numbers", BigNumbers).show(
+            [*position_of(found, at), self._value(found.stage, unit)], self.notation
+        )
         self.query_one("#legend", Static).update(shown(cut("   ".join(legend(found)), width)))
 
     def _move(self, found: Joint) -> None:

@@ -12,7 +12,7 @@ from textual.widgets.option_list import Option
 from reassembly.screens.computation import pick_computation
 from reassembly.screens.frame import Frame
 from reassembly.screens.lists import Lines
-from reassembly.screens.text import computed, cut, shown
+from reassembly.screens.text import cut, shown
 from reassembly.trade.workings import words
 
 if TYPE_CHECKING:
@@ -63,12 +63,12 @@ class WorkingsScreen(Frame):
         """The title gives way before the number: a number without its unit would be another number."""
         if each.workings is None:
             return cut(f"{each.title}: not yet, needs {each.missing}", width)
-        found = computed(words(each.workings.result))
+        found = words(each.workings.result, self.notation.decimal)
         return cut(f"{cut(each.title, max(width // 3, width - len(found) - 2))}: {found}", width)
 
     def _tell(self) -> None:
         each = self._numbers[self._at]
-        lines = [f"needs {each.missing}"] if each.workings is None else each.workings.lines()
+        lines = [f"needs {each.missing}"] if each.workings is None else each.workings.lines(self.notation.decimal)
         self.query_one("#workings-lines", Static).update(
             shown("\n".join([each.title, *(f"  {line}" for line in lines)]))
         )

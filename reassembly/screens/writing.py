@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from asyncio import TimerHandle, get_running_loop
-from time import monotonic
 from typing import TYPE_CHECKING
 
 from reassembly.record.trouble import Trouble
@@ -12,6 +11,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
     from pathlib import Path
 
+    from reassembly.record.progress import Progress
     from reassembly.screens.app import ReassemblyApp
 
 TELL = 0.5
@@ -24,28 +24,31 @@ class Writing:
     def __init__(self, app: ReassemblyApp) -> None:
         self._app = app
         self._path: Path | None = None
-        self._began = 0.0
+        self._at = "", 0, 0
         self._next: TimerHandle | None = None
 
-    def begin(self, path: Path, write: Callable[[], object]) -> None:
-        """`write` runs in a thread and may use no desk: what it needs was read before."""
+    def begin(self, path: Path, write: Callable[[Progress], object]) -> None:
+        """`write` runs in a thread and may use no desk: what it needs was read before. It tells how far it is."""
         if self._path is not None:
             self._app.tell(f"{self._path.name} is being written still: wait for it, then ask again", "warn")
             return
-        self._path, self._began = path, monotonic()
+        self._path, self._at = path, ("", 0, 0)
         self._next = get_running_loop().call_later(TELL, self._still)
-        self._app.sending.aside(write, self._done)
+        self._app.sending.aside(lambda: write(self._heard), self._done)
 
     def stop(self) -> None:
         if self._next:
             self._next.cancel()
 
+    def _heard(self, what: str, done: int, total: int) -> None:
+        """From the thread: a tuple put in place of another at once."""
+        self._at = what, done, total
+
     def _still(self) -> None:
         if self._path is not None:
-            seconds = round(monotonic() - self._began)
-            self._app.tell(
-                f"writing {self._path.name}: {f'{seconds} s so far, ' if seconds else ''}go on meanwhile", "told"
-            )
+            what, done, total = self._at
+            far = f"{what} {done} of {total}, " if total else ""
+            self._app.tell(f"writing {self._path.name}: {far}go on meanwhile", "told")
             self._next = get_running_loop().call_later(1.0, self._still)
 
     def _done(self, found: object) -> None:

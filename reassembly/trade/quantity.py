@@ -17,6 +17,7 @@ from reassembly.trade.units import DEFINITIONS, SLIPS, UNITS, Dimension, Unit, e
 
 if TYPE_CHECKING:  # pint costs a tenth of a second and more on a Pi; reading what was typed does not need it
     from pint import Quantity, UnitRegistry
+    from pint import Unit as PintUnit
 
 LONGEST = 64
 _SIGNED = {"angle", "temperature"}
@@ -195,11 +196,13 @@ def plain(number: float, decimals: int | None = None) -> str:
 
 def symbol(quantity: Quantity[Any]) -> str:
     """How this folder writes the unit of a quantity; pint's own way where the list has none."""
+    return _symbol(quantity.units)
+
+
+@cache
+def _symbol(unit: PintUnit) -> str:
     units = registry().parse_units
-    for known in every_unit():
-        if units(known.pint) == quantity.units:
-            return known.symbol
-    return f"{quantity.units:~P}"
+    return next((known.symbol for known in every_unit() if units(known.pint) == unit), f"{unit:~P}")
 
 
 def other_torque(reading: Reading) -> tuple[str, int]:

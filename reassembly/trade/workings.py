@@ -25,13 +25,13 @@ class Workings(Generic[T]):
     source: str
     note: str = ""
 
-    def lines(self) -> list[str]:
-        """What a screen or the printed record shows, line by line."""
+    def lines(self, decimal: str = ".") -> list[str]:
+        """What a screen or the printed record shows, line by line, its numbers with this decimal sign."""
         result: Any = self.result
-        shown = [f"{words(result)} = {self.formula}"]
+        shown = [f"{words(result, decimal)} = {self.formula}"]
         if isinstance(result, tuple) and any(isinstance(each, str) for each in result):
-            shown = [*(words(each) for each in result), f"= {self.formula}"]
-        shown += [f"{name} = {words(value)}" for name, value in self.inputs.items()]
+            shown = [*(words(each, decimal) for each in result), f"= {self.formula}"]
+        shown += [f"{name} = {words(value, decimal)}" for name, value in self.inputs.items()]
         shown += [f"source: {self.source}"]
         return [*shown, f"note: {self.note}"] if self.note else shown
 
@@ -46,15 +46,16 @@ class Workings(Generic[T]):
         }
 
 
-def words(value: Any) -> str:
-    """A quantity, number or word to four figures, with its unit."""
+def words(value: Any, decimal: str = ".") -> str:
+    """A quantity or number to four figures, with its unit and this decimal sign; a word as it is: 10.9 is a class."""
     if isinstance(value, str | int):
         return str(value)
     if isinstance(value, float):
-        return plain(value)
+        return plain(value).replace(".", decimal)
     if isinstance(value, tuple | list):
-        return ", ".join(words(each) for each in value)
-    return show(value)
+        return ", ".join(words(each, decimal) for each in value)
+    number, _, unit = show(value).partition(" ")
+    return f"{number.replace('.', decimal)} {unit}".rstrip()
 
 
 def _exact(value: Any) -> Any:

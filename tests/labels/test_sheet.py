@@ -103,3 +103,11 @@ def test_importing_labels_loads_no_picture_library() -> None:
     )
     done = subprocess.run([sys.executable, "-c", asked], capture_output=True, text=True, check=True)
     assert done.stdout.split() == []
+
+
+def test_how_many_labels_are_drawn_is_told_of_how_many_there_are() -> None:
+    heard: list[tuple[int, int]] = []
+    words = "4 Mar 2026 16:55"
+    drawn = sheet(LABELS[:12], SIZES["50x25"], "Van 7", WHEN, words, lambda *far: heard.append(far))
+    assert heard == [(n, 12) for n in range(1, 13)]
+    assert words in PdfReader(BytesIO(drawn)).pages[0].extract_text()

@@ -14,6 +14,7 @@ from reassembly.job import entries as said
 from reassembly.job.entries import Entry, Fact, Stage, kinds
 from reassembly.job.fields import Field, fields
 from reassembly.job.job import Job
+from reassembly.job.notation import Notation
 from reassembly.job.shop import Shop
 from reassembly.job.wording import minute
 from reassembly.record.customer import Customer
@@ -485,6 +486,57 @@ def test_a_record_that_cannot_be_written_is_said_and_the_old_one_stays(tmp_path:
     with pytest.raises(Trouble):
         write_pdf(path, WHOLE)
     assert path.read_bytes() == before
+
+
+# dates, decimals, and how far it is
+
+
+HERE = Notation("14.03.2026", ",")
+
+
+@pytest.mark.usefixtures("answers_left_out")
+def test_dates_and_computed_numbers_are_written_as_the_shop_does_and_what_was_typed_as_typed() -> None:
+    typed = said.FindingNoted(what="dry since 2026-01-31, 0.15 mm play")
+    signed = said.SignedOff(covers={"KD": 24}, checks=("KD.9.back",))
+    ours = gathered(*STORY[:3], typed, *STORY[4:], signed)
+    text = squeezed("".join(pages_of(document(as_data(ours, HERE), notation=HERE))))
+    for words in (
+        "Signed off 14.03.2026 08:24 by Ann Thistlewood (ann)",  # in a sentence
+        "checked in 14.03.2026 08:01 by ann",
+        "05.01.2026, good until 05.01.2027",
+        "last 14.03.2026 08:18",
+        "2,5 l of 5,8 l drained",
+        "dry since 2026-01-31, 0.15 mm play",
+    ):
+        assert squeezed(words) in text, words
+    assert "2026-03-14" not in text
+
+
+def test_a_class_in_the_workings_is_no_number() -> None:
+    data = as_data(gathered(*STORY), HERE)
+    inputs = [line for each in data["workings"] for line in each["lines"]]
+    assert "d2 = 9,188 mm" in inputs
+    assert not any("10,9" in each["title"] for each in data["workings"])
+
+
+def test_data_are_iso_with_a_point_whatever_the_shop_writes() -> None:
+    data = as_data(WHOLE._replace(notation=HERE))
+    assert data == as_data(WHOLE)
+    assert data["job"]["opened"].startswith("2026-03-14T")
+
+
+def test_how_far_it_is_counts_to_the_end_and_never_back(tmp_path: Path) -> None:
+    heard: dict[str, list[tuple[int, int]]] = {}
+
+    def progress(what: str, done: int, total: int) -> None:
+        heard.setdefault(what, []).append((done, total))
+
+    found = photographed(tmp_path, 6)
+    write_pdf(tmp_path / "record.pdf", found._replace(job=Job.of((*found.job.entries, *WHOLE.job.entries))), progress)
+    assert set(heard) == {"parts reckoned", "lines and pictures drawn"}
+    for several in heard.values():
+        assert several == sorted(several)
+        assert several[-1][0] == several[-1][1], "the total is that of what is drawn"
 
 
 # photos

@@ -17,17 +17,23 @@ if TYPE_CHECKING:
     import pytest
 
     from reassembly.record.desk import Desk
+    from reassembly.record.progress import Progress
 
 
-async def test_what_takes_long_says_so_and_keys_are_taken_meanwhile(
+async def test_what_takes_long_says_how_far_it_is_and_keys_are_taken_meanwhile(
     desk: Desk, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(writing, "TELL", 0.0)
     ready = Event()
+
+    def write(progress: Progress) -> None:
+        progress("labels drawn", 37, 100)
+        ready.wait()
+
     async with at_bench(desk) as bench:
-        bench.app.writing.begin(tmp_path / "big.pdf", ready.wait)
-        await bench.until(lambda: bench.answer() == "writing big.pdf: go on meanwhile")
-        bench.app.writing.begin(tmp_path / "other.pdf", ready.wait)
+        bench.app.writing.begin(tmp_path / "big.pdf", write)
+        await bench.until(lambda: bench.answer() == "writing big.pdf: labels drawn 37 of 100, go on meanwhile")
+        bench.app.writing.begin(tmp_path / "other.pdf", write)
         assert "big.pdf is being written still: wait for it, then ask again" in bench.answer()
         await bench.press("w")
         assert bench.on() == "ShopScreen"
@@ -36,7 +42,7 @@ async def test_what_takes_long_says_so_and_keys_are_taken_meanwhile(
 
 
 async def test_what_cannot_be_written_is_told(desk: Desk, tmp_path: Path) -> None:
-    def full() -> None:
+    def full(_progress: Progress) -> None:
         raise Trouble("The disk is full: free some of it, then write it again.")
 
     async with at_bench(desk) as bench:
