@@ -99,6 +99,15 @@ def test_the_guide_tells_of_every_file_and_of_none_that_is_not_there() -> None:
     assert named == there
 
 
+def test_commands_by_hand_mean_the_record_of_the_units() -> None:
+    (by_hand,) = re.findall(
+        r"^export (REASSEMBLY_DATA=\S+)$", (ETC / "profile.d/reassembly.sh").read_text(), re.MULTILINE
+    )
+    for service in SERVICES:
+        assert by_hand in settings(service).get("Environment", by_hand).split() or "failed" in service.name
+    assert f"{by_hand.partition('=')[2]} /srv/reassembly/data-begun" in GUIDE
+
+
 def test_the_guide_calls_the_program_by_commands_it_has() -> None:
     from reassembly.cli import main
 
