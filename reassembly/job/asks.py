@@ -58,8 +58,8 @@ class Turn(IntEnum):
     SETTLE = 40
 
 
-ADDED_LATER: frozenset[str] = frozenset()
-"""Slugs that came in after the first version, none so far. A sign-off that lists its checks and has none of them was
+ADDED_LATER = frozenset({"shut"})
+"""Slugs that came in after the first version. A sign-off that lists its checks and has none of them was
 said before they were asked, and holds; any other check that its list lacks was open."""
 
 
@@ -166,7 +166,16 @@ def same_road_again(fact: said.RoadTested, seen: Context) -> Iterator[Ask]:
 @asks.register
 def finding_looked_at_again(fact: said.FindingNoted, seen: Context) -> Iterator[Ask]:
     turn = Turn.LOOK if fact.part else Turn.LEAK
+    hider = "" if fact.part or fact.when == "after" else _came_off_last(seen)
+    if hider:
+        yield Ask("shut", Turn.CLEAN, f"looked at before this hides it: {fact.what}", words(fact.where), part=hider)
     yield Ask("again", turn, f"looked at again: {fact.what}", words(fact.where))
+
+
+def _came_off_last(seen: Context) -> str:
+    """The part that came off just before this was said, and may have hidden it; "" where none had come off yet."""
+    off = [e.fact.part for e in seen.job.said(said.PartRemoved) if e.fact.part and e.order < seen.entry.order]
+    return off[-1] if off else ""
 
 
 @asks.register

@@ -50,7 +50,7 @@ SLUGS: dict[str, tuple[str, ...]] = {
     "JobOpened": ("left", "road", "complaint"),
     "CodeRead": ("cleared", "again", "dealt"),
     "RoadTested": ("again",),
-    "FindingNoted": ("again",),
+    "FindingNoted": ("again", "shut"),
     "PartRemoved": ("back", "back", "twice", "clash"),
     "OrientationNoted": ("way",),
     "MarkMade": ("mark", "tooth"),

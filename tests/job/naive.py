@@ -107,6 +107,9 @@ def everything_asked(story: list[Entry[Any]]) -> list[Asked]:
                     asked.append(Asked(f"{e.id}.dealt", e, "dealt"))
             case RoadTested(when="before"):
                 asked.append(Asked(f"{e.id}.again", e, "road"))
+            case FindingNoted(part="", when="before") if hidden_by(e, story):
+                asked.append(Asked(f"{e.id}.shut", e, part=hidden_by(e, story)))
+                asked.append(Asked(f"{e.id}.again", e))
             case FindingNoted(part=part):
                 asked.append(Asked(f"{e.id}.again", e, part=part))
             case PartRemoved(part=part):
@@ -284,6 +287,12 @@ def confirms(e: Entry[Any], asked: Asked, later: list[Entry[Any]], story: list[E
         case _, CheckConfirmed(check=key):
             return key == asked.key
     return False
+
+
+def hidden_by(finding: Entry[Any], story: list[Entry[Any]]) -> str:
+    """The part that came off last before it."""
+    off = [e for e in story if isinstance(e.fact, PartRemoved) and e.fact.part and finding in after(e, story)]
+    return str(off[-1].fact.part) if off else ""
 
 
 KM_H = {"80 km/h": 80.0, "60 mph": 96.56}

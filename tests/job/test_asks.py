@@ -65,6 +65,18 @@ ASKED: dict[str, tuple[list[Any], list[tuple[str, str]]]] = {
     "road test": ([said.RoadTested(felt="hums")], [("same road test again", "before: hums")]),
     "road test after": ([said.RoadTested(when="after")], []),
     "finding": ([said.FindingNoted(what="leak", where="rear seal")], [("looked at again: leak", "rear seal")]),
+    "finding of no part, what came off last may hide it": (
+        [said.PartRemoved(part="p", name="pan"), said.FindingNoted(what="scored sleeve", where="in the bore")],
+        [
+            ("back in place", ""),
+            ("looked at before this hides it: scored sleeve", "in the bore"),
+            ("looked at again: scored sleeve", "in the bore"),
+        ],
+    ),
+    "finding after the work": (
+        [said.PartRemoved(part="p", name="pan"), said.FindingNoted(what="drip", when="after")],
+        [("back in place", ""), ("looked at again: drip", "")],
+    ),
     "off": ([said.PartRemoved(part="p", name="p", note="heavy")], [("back in place", "heavy")]),
     "loosened": ([said.PartRemoved(part="p", name="p", how="loosened")], [("tight again: it was loosened", "")]),
     "aside": ([said.PartRemoved(part="p", name="p", how="aside")], [("swung back in place", "")]),

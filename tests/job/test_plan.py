@@ -328,3 +328,22 @@ def test_the_next_step_of_a_long_job_is_found_without_naming_what_each_one_waits
     refit = plan_of(history)
     monkeypatch.setattr("reassembly.job.plan._names", lambda *_: pytest.fail("named"))
     assert [next_step(refit, part) for part in (LAST, "p59", "p3")] == ["p59"] * 3
+
+
+def test_what_was_found_while_the_vehicle_was_open_is_looked_at_before_the_part_that_hides_it_goes_back() -> None:
+    history = History()
+    for fact in (
+        said.PartRemoved(part="shaft", name="propshaft"),
+        said.PartRemoved(part="pan", name="gearbox pan"),
+        said.FindingNoted(what="chips on the magnet"),
+    ):
+        history.say(fact)
+    refit = plan(Job.of(history.entries))
+    step = refit.step("pan")
+    assert step is not None
+    assert [check.wording for check in step.checks] == [
+        "looked at before this hides it: chips on the magnet", "back in place",
+    ]  # fmt: skip
+    back = refit.check("A.2.back")
+    assert back is not None
+    assert first(back, refit) == ("looked at before this hides it: chips on the magnet",)

@@ -236,7 +236,7 @@ def test_what_is_said_after_signoff_is_shown_against_it() -> None:
     taken_back = history.say(said.EntryStruck(entry=slip.id, why="a slip"))
     found = signoff(Job.of(history.entries), Shop.of(()))
     assert [e.id for e in found.since] == [late.id, strike.id, slip.id, taken_back.id]
-    assert [check.key for check in found.open] == ["A.1.back", "B.1.again"]
+    assert [check.key for check in found.open] == ["B.1.shut", "A.1.back", "B.1.again"]
 
 
 def test_before_signoff_nothing_is_shown_against_it() -> None:
