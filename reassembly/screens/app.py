@@ -12,6 +12,7 @@ from textual import events
 from textual.actions import ActionError, parse
 from textual.app import App
 from textual.binding import Binding
+from textual.filter import ANSIToTruecolor
 
 from reassembly.job.notation import USUAL
 from reassembly.record.cards import BENCH as CARDS_BENCH
@@ -31,12 +32,13 @@ from reassembly.screens.wedge import Unsaid, Wedge
 from reassembly.screens.writing import Writing
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Mapping
+    from collections.abc import Callable, Iterable, Mapping, Sequence
 
     from textual.actions import ActionParseResult
     from textual.await_complete import AwaitComplete
     from textual.dom import DOMNode
     from textual.driver import Driver
+    from textual.filter import LineFilter
 
     from reassembly.record.beside import Beside
     from reassembly.record.desk import Desk
@@ -156,6 +158,11 @@ class ReassemblyApp(App[None]):
             self._tool.stop()
         if self._next_look:
             self._next_look.cancel()
+
+    def get_line_filters(self) -> Sequence[LineFilter]:
+        """Without the one that turns the terminal's own sixteen colours into others: no look has any, and it takes an
+        eighth of every paint."""
+        return [each for each in super().get_line_filters() if not isinstance(each, ANSIToTruecolor)]
 
     def answer(self, words: str, manner: str = "told") -> None:
         """Keep the answer that the screen on top shows above its keys. Manners: told, kept, warn, trouble, fit."""

@@ -10,7 +10,7 @@ from textual.style import Style
 from reassembly.screens.told import Told
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Sequence
 
     from textual.binding import Binding
     from textual.dom import DOMNode
@@ -68,11 +68,20 @@ class KeyLine(Told):
     """Takes as many lines as the keys need; the ways out come last. Where there is no room for all of them, what says
     or confirms stays longest, and help counts those that are left out."""
 
+    _asked: tuple[object, ...] = ()
+    _in_lines = Content("")
+
     def show(self) -> None:
         """Read the keys again: which work depends on the focus."""
         if not self.is_attached:
             return  # its screen was left meanwhile
-        every = sorted(keys_of(self.screen), key=lambda found: (found[0] in _EVERYWHERE, found[0] not in _FIRST))
+        asked = tuple(keys_of(self.screen)), self.content_size.width, self.styles.max_height
+        if asked != self._asked:
+            self._asked, self._in_lines = asked, Content("\n").join(self._that_fit(asked[0]))
+        self.update(self._in_lines)
+
+    def _that_fit(self, keys: Sequence[tuple[str, str, str]]) -> list[Content]:
+        every = sorted(keys, key=lambda found: (found[0] in _EVERYWHERE, found[0] not in _FIRST))
         ways_out = [found for found in every if found[0] in _LAST]
         others = [found for found in every if found[0] not in _LAST]
         most, dropped = self.styles.max_height, 0
@@ -82,7 +91,7 @@ class KeyLine(Told):
             dropped += 1
             told = [(key, f"{dropped} more" if key in _HELP else words, action) for key, words, action in ways_out]
             lines = self._lines([*others, *told])
-        self.update(Content("\n").join(lines))
+        return lines
 
     def _lines(self, keys: list[tuple[str, str, str]]) -> list[Content]:
         lines: list[Content] = []
