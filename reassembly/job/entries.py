@@ -480,6 +480,18 @@ class WrenchAdded(Fact, frozen=True):
     high: Annotated[str, Meta(title="highest", description="end of its scale, 200 N.m")]
     name: Annotated[str, Meta(title="name", description="click wrench, 1/2 inch")] = ""
     tag: Annotated[str, Meta(title="tag", description="ten letters, if it has one")] = ""
+    cycles: (
+        Annotated[
+            int,
+            Meta(
+                title="cycles allowed",
+                description="from one calibration to the next, by its maker or the shop's rule; empty: 5000",
+                ge=1,
+                le=1_000_000,
+            ),
+        ]
+        | None
+    ) = None
 
 
 class WrenchCalibrated(Fact, frozen=True):

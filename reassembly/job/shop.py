@@ -18,7 +18,7 @@ from reassembly.job.entries import (
 )
 from reassembly.job.job import Job, fold
 from reassembly.job.people import People
-from reassembly.trade.wrench import day_of
+from reassembly.trade.wrench import CYCLES, day_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -30,6 +30,11 @@ class RackWrench(NamedTuple):
     added: WrenchAdded
     calibrated: tuple[Entry[WrenchCalibrated], ...]
     failed: tuple[Entry[WrenchFailed], ...]
+
+    @property
+    def cycles_allowed(self) -> int:
+        """How often it may be used from one calibration to the next."""
+        return CYCLES if self.added.cycles is None else self.added.cycles
 
     @property
     def good_until(self) -> str:

@@ -416,7 +416,8 @@ def _(fact: said.PersonAdded, names: Names) -> str:
 @told.register
 def _(fact: said.WrenchAdded, names: Names) -> str:
     tag = fact.tag and f"tag {two_groups(fact.tag)}"
-    return words(f"wrench {fact.wrench}", fact.name, words(fact.low, fact.high, between=" to "), tag)
+    cycles = f"{fact.cycles} cycles allowed" if fact.cycles is not None else ""
+    return words(f"wrench {fact.wrench}", fact.name, words(fact.low, fact.high, between=" to "), cycles, tag)
 
 
 @told.register

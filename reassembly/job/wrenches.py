@@ -8,7 +8,6 @@ from reassembly.job.doubt import unit_of
 from reassembly.job.entries import StageTightened, TorqueSpecified
 from reassembly.job.job import part_in, parts
 from reassembly.job.tightening import counts_after, set_to, stage_number, stages_of, tightened
-from reassembly.trade.wrench import CYCLES
 
 if TYPE_CHECKING:
     from reassembly.job.checks import Check
@@ -66,9 +65,10 @@ def against(
 
 def worn(wrench: str, on: str, shop: Shop) -> list[str]:
     """Whether it has done more than a calibration is good for until that day (ISO date), as a sentence."""
-    done = shop.cycles_done(wrench, on)
-    allowed = f"wrench {wrench} has done {done} cycles since its calibration, {CYCLES} are allowed"
-    return [allowed] if done >= CYCLES else []
+    found, done = shop.wrench(wrench), shop.cycles_done(wrench, on)
+    if found is None or done < found.cycles_allowed:
+        return []
+    return [f"wrench {wrench} has done {done} cycles since its calibration, {found.cycles_allowed} are allowed"]
 
 
 def _of_itself(wrench: str, doubt: str) -> Against:

@@ -59,6 +59,7 @@ def offered(shop: Shop, torque: str, today: str, torque_unit: str) -> list[Offer
             found.added.low,
             found.added.high,
             found.doubt(today),
+            found.cycles_allowed,
         )
         for found in rack
     }

@@ -1,6 +1,7 @@
 """The shop: people, wrench rack, spec book."""
 
 import pytest
+from msgspec import structs
 
 from reassembly.job import entries as said
 from reassembly.job.shop import Shop
@@ -162,3 +163,10 @@ def test_what_was_said_last_of_a_person_a_wrench_and_a_bench_counts() -> None:
 def test_a_struck_line_of_the_spec_book_is_gone() -> None:
     line = said.SpecNoted(vehicle="van", joint="pan", stages=(), source="manual, page 3")
     assert [e.id for e in shop_of(line, line, said.EntryStruck(entry="A.1", why="a slip")).specs] == ["A.2"]
+
+
+def test_a_wrench_of_which_no_limit_of_cycles_was_said_has_the_usual_one() -> None:
+    before = b'{"kind":"WrenchAdded","wrench":"T3","low":"40 N.m","high":"200 N.m"}'  # as older versions kept it
+    assert said.read_fact(before) == T3
+    assert shop_of(said.read_fact(before)).rack["T3"].cycles_allowed == 5000
+    assert shop_of(structs.replace(T3, cycles=3000)).rack["T3"].cycles_allowed == 3000

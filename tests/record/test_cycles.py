@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import pytest
+from msgspec import structs
 
 from reassembly.job import entries as said
 from reassembly.job.entries import Stage
@@ -81,6 +82,17 @@ def test_a_worn_wrench_is_said_at_once_and_again_at_sign_off(tmp_path: Path, cyc
         assert (sentence in unsuitable("T3", "60 N.m", desk.today, worn)) is told
         warned = signoff(desk.job(), worn).warnings
         assert any(sentence in each for each in warned) is told
+
+
+@pytest.mark.parametrize(("cycles", "told"), [(2999, False), (3000, True)])
+def test_a_limit_said_of_one_wrench_goes_before_the_usual_one(tmp_path: Path, cycles: int, told: bool) -> None:
+    with desk_in(tmp_path) as desk:
+        furnish(desk)
+        found = desk.shop()._replace(cycles=lambda _wrench, _since, _until: cycles)
+        limited = structs.replace(found.rack["T3"].added, cycles=3000)
+        shop = found._replace(rack={"T3": found.rack["T3"]._replace(added=limited)})
+        sentence = f"wrench T3 has done {cycles} cycles since its calibration, 3000 are allowed"
+        assert (sentence in unsuitable("T3", "60 N.m", desk.today, shop)) is told
 
 
 def test_the_whole_journal_is_counted_once_a_wrench_and_day_at_sign_off_and_never_for_a_tightened_step(

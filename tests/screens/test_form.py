@@ -91,7 +91,7 @@ OF_A_JOB: list[Fact] = [
 ]
 OF_THE_SHOP: list[Fact] = [
     said.PersonAdded(person="cleo", name="Cleo Marsh", badge=""),
-    said.WrenchAdded(wrench="T4", low="5 N.m", high="25 N.m", name="click wrench", tag=""),
+    said.WrenchAdded(wrench="T4", low="5 N.m", high="25 N.m", name="click wrench", tag="", cycles=3000),
     said.WrenchCalibrated(wrench="T3", on="2026-03-01", until="2027-03-01", certificate="LAB 7"),
     said.WrenchFailed(wrench="T3", on="2026-03-02", why="dropped"),
     said.SpecNoted(
