@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from tests.bench import kept, painted, typed
+from tests.bench import kept, long, painted, typed
 from tests.bench.measure import Row, chart, table
 from tests.bench.records import records
 
@@ -23,6 +23,7 @@ ROWS = {
     "durable": kept.durable,
     "answers": kept.answers,
     "recall": kept.recall,
+    "long": long.long_jobs,
     "memory": painted.memory,
     "label": kept.label,
     "idle": painted.idle,

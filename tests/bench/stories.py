@@ -139,6 +139,13 @@ def strip_down(number: int, new_bag: Callable[[], str]) -> Iterator[Fact]:
         yield from _part(shape, name, new_bag)
 
 
+def many_parts(count: int, new_bag: Callable[[], str]) -> Iterator[Fact]:
+    """As many parts taken off one vehicle."""
+    shape = Random(count)
+    for number in range(count):
+        yield from _part(shape, f"{_PARTS[number % len(_PARTS)]} {number // len(_PARTS) + 1}", new_bag)
+
+
 def _part(shape: Random, name: str, new_bag: Callable[[], str]) -> Iterator[Fact]:
     yield PartRemoved(part=name, name=name, how=shape.choice(("off", "off", "off", "loosened", "disconnected")))
     yield FastenersRemoved(
