@@ -40,5 +40,18 @@ NUMBERS = (
     Card(29, "have ready", "HAVE READY"),
 )
 """The second page; the first is full."""
+MORE = (
+    Card(30, "together", "ALL OF THESE"),
+    Card(31, "step before", "STEP BEFORE"),
+    Card(32, "wrench", "WRENCH"),
+    Card(33, "setting", "SETTING"),
+    Card(34, "workings", "WORKINGS"),
+    Card(35, "order", "BEFORE OR AFTER"),
+    Card(36, "bag", "BAG"),
+    Card(37, "label again", "LABEL AGAIN"),
+    Card(38, "last time", "LAST TIME"),
+    Card(39, "not this time", "NOT THIS TIME"),
+)
+PAGES = (("Refit and tightening", REFIT), ("Numbers, and drawings", NUMBERS), ("More of refit; strip-down", MORE))
 TEST = Card(99, "test", "TEST LABEL")
-CARDS = {card.serial: card for card in (*REFIT, *NUMBERS, TEST)}
+CARDS = {card.serial: card for card in (*REFIT, *NUMBERS, *MORE, TEST)}

@@ -14,7 +14,7 @@ from reassembly.job.job import bag_code, title
 from reassembly.job.notation import USUAL
 from reassembly.job.tag import tag, tags
 from reassembly.record.cards import BENCH as CARDS_BENCH
-from reassembly.record.cards import CARDS, NUMBERS, REFIT, TEST, Card
+from reassembly.record.cards import CARDS, PAGES, TEST, Card
 from reassembly.record.durable import give_out
 from reassembly.record.progress import nothing
 from reassembly.record.trouble import Refused, Trouble
@@ -95,7 +95,11 @@ def blanks(desk: Desk, many: int) -> list[Label]:
 
 def strip() -> list[Label]:
     """Every card as a label, to be stuck where hands are."""
-    return [Label(code_of(card), card.word, heading="scan it instead of the key") for card in (*REFIT, *NUMBERS)]
+    return [
+        Label(code_of(card), card.word, heading="scan it instead of the key")
+        for _, several in PAGES
+        for card in several
+    ]
 
 
 def test_label(day: str) -> Label:
@@ -198,14 +202,11 @@ def write_sheet_of(
 
 
 def write_cards(path: Path, when: datetime) -> None:
-    """A6 pages: one card for refit, one for numbers. Raises Trouble."""
+    """A page of A6 for each of PAGES. Raises Trouble."""
     from labels.card import Card as Page
     from labels.card import cards
 
-    pages = [
-        Page(title, [(code_of(card), card.word) for card in several])
-        for title, several in (("Refit and tightening", REFIT), ("Numbers, and drawings", NUMBERS))
-    ]
+    pages = [Page(title, [(code_of(card), card.word) for card in several]) for title, several in PAGES]
     give_out(path, cards(pages, when))
 
 

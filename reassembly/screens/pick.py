@@ -18,10 +18,11 @@ if TYPE_CHECKING:
     from textual.app import ComposeResult
 
 _OPEN = "a list is open: arrows and Enter, Esc goes back"
+_AGAIN = "letters were typed into this list: Enter again takes "
 
 
 class PickLines(Lines):
-    """Enter picks nothing after letters, which were meant for a line: not before another key, a card or a touch."""
+    """Enter picks nothing after letters, which were meant for a line: the first one tells what the next would take."""
 
     armed = True
 
@@ -36,15 +37,20 @@ class PickLines(Lines):
         self.armed = True
 
     def action_select(self) -> None:
-        if self.armed:
+        line = self.highlighted_option
+        if self.armed or line is None:
             super().action_select()
         else:
-            self.refuse()
+            self.armed = True
+            self._tell(f"{_AGAIN}{line.prompt}")
 
     def refuse(self) -> None:
         self.armed = False
+        self._tell(_OPEN)
+
+    def _tell(self, words: str) -> None:
         if isinstance(self.screen, Frame):
-            self.screen.answer(_OPEN, "warn")
+            self.screen.answer(words, "warn")
 
 
 class PickScreen(Frame):
@@ -82,6 +88,12 @@ class PickScreen(Frame):
             self.dismiss(int(name) - 1)
             return True
         return False
+
+    def scanned(self, code: str) -> bool:
+        """A label says more than a line picked: the list is left, and the screen below answers the scan."""
+        self.dismiss()
+        self.bench.scans.take(code)
+        return True
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
         self.dismiss(event.option_index)

@@ -77,6 +77,7 @@ class RefitScreen(HandsScreen):
         "next": "check(1)",
         "back": "check(-1)",
         "next step": "step(1)",
+        "step before": "step(-1)",
         "all steps": "list",
         "undo": "undo",
         "tighten": "other_way",
@@ -84,6 +85,9 @@ class RefitScreen(HandsScreen):
         "exception": "exception",
         "other side": "other_side",
         "have ready": "at_hand",
+        "together": "together",
+        "order": "order",
+        "workings": "workings",
         "measured": "measured",
         "leave": "leave",
     }

@@ -62,6 +62,8 @@ class StripdownScreen(Frame):
         Binding("escape", "leave", "Back"),
     ]
 
+    CARDS = {"bag": "pack", "label again": "label", "last time": "take", "not this time": "not_this_time"}
+
     def __init__(self) -> None:
         super().__init__()
         self._seen: tuple[Job, Shop] = Job(), Shop.of(())

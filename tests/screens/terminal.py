@@ -91,6 +91,18 @@ class Terminal:
             last = sent
         self._stream.feed(bytes(painted))
 
+    def at_times(self, keys: Iterable[tuple[float, str]]) -> list[float]:
+        """Each key at its second, and when each was sent."""
+        painted, sent = bytearray(), []
+        begun = time.monotonic()
+        for at, character in keys:
+            while (left := begun + at - time.monotonic()) > 0:
+                painted += self._received(left)
+            self.send(character)
+            sent.append(time.monotonic() - begun)
+        self._stream.feed(bytes(painted))
+        return sent
+
     def _read(self, patience: float) -> bool:
         found = self._received(patience)
         self._stream.feed(found)

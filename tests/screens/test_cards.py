@@ -328,7 +328,8 @@ def test_serials_of_cards_are_for_ever() -> None:
         0: "confirm", 1: "next", 2: "back", 3: "undo", 4: "not now", 5: "because", 6: "second", 7: "tighten",
         8: "tight", 9: "whole stage", 10: "exception", 11: "leave", 12: "next step", 13: "all steps", 14: "measured",
         15: "other side", **{16 + n: str(n) for n in range(10)}, 26: "point", 27: "photo", 28: "photos",
-        29: "have ready", 99: "test",
+        29: "have ready", 30: "together", 31: "step before", 32: "wrench", 33: "setting", 34: "workings",
+        35: "order", 36: "bag", 37: "label again", 38: "last time", 39: "not this time", 99: "test",
     }  # fmt: skip
     assert msgspec.json.encode(CARD["confirm"]) == b'"DBBBBBBBGJ"'
     assert Wedge().learnt == {}
@@ -364,3 +365,24 @@ async def test_a_card_scanned_before_its_screen_stands_waits_for_it(desk: Desk, 
             bench.app.scans.take(CARD[name])
         await bench.until(lambda: typed, "never said")
         assert typed == ["4"]
+
+
+async def test_a_bag_scanned_while_a_list_is_open_is_answered_by_the_refit_below(desk: Desk, pan: str) -> None:
+    desk.say(said.BagPacked(bag=(code := new_code(desk)), parts=("pan",)))
+    async with at_bench(desk) as bench:
+        await bench.press("enter", "r", "l")
+        assert bench.on() == "PickScreen"
+        await bench.scan(code)
+        assert bench.on() == "RefitScreen"
+        assert bench.answer().startswith("FIT NOW")
+        assert [e.fact.note for e in desk.job().said(said.CheckConfirmed)] == ["scanned"]
+
+
+async def test_all_of_these_by_a_card_says_several_and_undo_takes_all_of_them_back(desk: Desk, pan: str) -> None:
+    async with at_bench(desk) as bench:
+        unhurried(bench)
+        await bench.press("enter", "r")
+        await cards(bench, "together")
+        assert [e.fact.check.rpartition(".")[2] for e in desk.job().said(said.CheckConfirmed)] == ["back", "started"]
+        await cards(bench, "undo")
+        assert not list(desk.job().said(said.CheckConfirmed))

@@ -15,6 +15,7 @@ from reassembly.job.plan import plan
 from reassembly.record.press import Press
 from reassembly.record.printing import blanks, new_code
 from tests.screens.bench import Bench, at_bench
+from tests.screens.scanning import CARD
 
 if TYPE_CHECKING:
     from reassembly.record.desk import Desk
@@ -259,5 +260,42 @@ async def test_a_line_typed_into_an_open_menu_picks_nothing(desk: Desk, job: str
         assert "a list is open: arrows and Enter, Esc goes back" in bench.painted()
         await bench.press("enter")
         assert bench.on() == "PickScreen"
-        await bench.press("down", "up", "enter")
+        first = bench.options("#lines")[0]
+        assert bench.answer() == f"letters were typed into this list: Enter again takes {first}"
+        assert first in bench.painted_on("#answer")
+        await bench.press("enter")
         assert [bag.packed.fact.parts for bag in bags(desk.job(job)).values()] == [("pan",), ("shaft",)]
+
+
+async def test_a_label_scanned_into_an_open_list_is_taken_by_the_screen_below(desk: Desk, job: str) -> None:
+    desk.say(said.BagPacked(bag=new_code(desk), parts=("pan",)))
+    fresh = new_code(desk)
+    async with at_bench(desk) as bench:
+        await go(bench, "s", "f4")
+        assert bench.on() == "PickScreen"
+        await bench.scan(fresh)
+        assert bench.on() == "StripdownScreen"
+        assert [bag.packed.fact.parts for bag in bags(desk.job(job)).values()] == [("pan",), ("shaft",)]
+        assert fresh in bags(desk.job(job))
+
+
+async def test_a_label_of_another_shop_scanned_into_an_open_list_is_answered(desk: Desk, job: str) -> None:
+    async with at_bench(desk) as bench:
+        await go(bench, "r", "l")
+        assert bench.on() == "PickScreen"
+        before = desk.heads()
+        await bench.scan(make(Kind.BAG, "XX", 7))
+        assert bench.app.answered.manner == "warn"
+        assert bench.answer().startswith("NO PART IN THIS JOB HAS THIS LABEL")
+        assert desk.heads() == before
+
+
+async def test_strip_down_by_cards(desk: Desk, job: str) -> None:
+    async with at_bench(desk) as bench:
+        await go(bench, "s")
+        await bench.scan(CARD["bag"])
+        assert bag_of(desk, job) in bags(desk.job(job))
+        await bench.scan(CARD["label again"])
+        assert "No label printer is chosen" in bench.answer()
+        await bench.scan(CARD["leave"])
+        assert bench.on() == "JobScreen"
