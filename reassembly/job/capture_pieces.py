@@ -169,6 +169,10 @@ _FIRM: tuple[tuple[str, Callable[[re.Match[str]], m.Meaning]], ...] = (
 )  # fmt: skip
 _LOOSE: tuple[tuple[str, Callable[[re.Match[str]], m.Meaning]], ...] = (
     (r"by hand|hand[- ]tight|finger[- ]tight", lambda _: m.Tighten("by hand")),
+    (
+        r"(?:threads? |lightly )?oiled(?: threads?)?",
+        lambda _: m.Said(said.CareNoted(part="", care="grease", what="threads with oil")),
+    ),
     (rf"back(?:ed)?[- ]?off(?: {NUMBER} ?(?:deg(?:rees)?|°))?", lambda found: m.Tighten(found[0])),
     (r"check(?: pass)?(?! [a-z])", lambda _: m.Tighten("check pass")),
     (
@@ -202,7 +206,7 @@ _TORQUES = words_of(
 
 def token_at(piece: str, position: int, *, firm: bool = False) -> tuple[m.Meaning, int] | None:
     """The longest short form that begins here, and where it ends; `firm` for those that end a name."""
-    best = _torque(piece, position)
+    best = _torque(piece, position) or (None if firm else _prevailing(piece, position))
     for token in TOKENS:
         found = token.pattern.match(piece, position) if token.firm or not firm else None
         if found and (best is None or found.end() > best[1]):
@@ -219,6 +223,21 @@ def _torque(piece: str, position: int) -> tuple[m.Meaning, int] | None:
     unit = piece[found.end() : end].strip()
     check = "check pass " if found["check"] else ""
     return m.Tighten(", ".join(f"{check}{number.strip()} {unit}" for number in found["numbers"].split("+"))), end
+
+
+_PREVAILING = words_of(rf"prevailing(?: torque)?(?P<value> {NUMBER})?")
+
+
+def _prevailing(piece: str, position: int) -> tuple[m.Meaning, int] | None:
+    """What a self-locking thread takes to turn before it seats: measured again before it is tightened."""
+    found = _PREVAILING.match(piece, position)
+    if found is None:
+        return None
+    end = unit_end(piece, found.end()) if found["value"] else found.end()
+    if not end:
+        return m.Unread("how much is prevailing? Type its unit as well: prevailing 8 Nm"), found.end()
+    much = piece[found.start("value") : end] if found["value"] else ""
+    return m.Said(said.CareNoted(part="", care="inspect", what=f"prevailing torque{much}")), end
 
 
 def unit_end(piece: str, position: int) -> int:

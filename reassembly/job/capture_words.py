@@ -75,6 +75,10 @@ SHORTHAND: tuple[tuple[str, str], ...] = (
     ("mount, same bolts as the last", "the fasteners of the last part; same bolts as centre bearing; same torque"),
     ("pan, 13 x M6x20, by hand, 4 Nm, 8 Nm", "stages in turn; also 60 Nm + 90 deg, back off, check 60 Nm"),
     ("flange, 4 x M10x35, 60 Nm circle from rear, order 1 3 2 4", "layout, the side it is seen from, order"),
+    (
+        "hub, 5 nuts M12, 60 Nm oiled, prevailing 8 Nm",
+        "threads oiled before they are tightened; what a self-locking nut takes to turn",
+    ),
     ("flange, 60 Nm, manual p 212", "the source: manual or source, and page; book takes it from the spec book"),
     ("flange, white paint to pinion", "a mark, and what it is in line with"),
     ("yoke, scribe to shaft, tooth 3 of 27 from rear", "the marked tooth, and the side it is counted from"),

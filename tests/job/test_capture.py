@@ -233,6 +233,13 @@ READ: list[tuple[str, list[Fact]]] = [
      [off("x"), said.PartStuck(part="", freed="puller", grease="assembly paste")]),
     ("x, clean (both faces, no burr), look at rim",
      [off("x"), care("clean", "both faces, no burr"), care("look", "rim")]),
+    ("x, 5 nuts M12x1.5 prevailing 8 Nm, 60 Nm oiled", [
+        off("x"), bolts(5, "M12x1.5", what="nut"), torque("60 Nm"),
+        care("inspect", "prevailing torque 8 Nm"), care("grease", "threads with oil"),
+    ]),
+    ("x, prevailing torque, threads oiled",
+     [off("x"), care("inspect", "prevailing torque"), care("grease", "threads with oil")]),
+    ("oiled gasket, off", [off("oiled gasket")]),
     # pairs and repeats
     ("driveshaft l+r, 6xM8x50", [
         off("driveshaft", side="left"), bolts(6, "M8", "50"), off("driveshaft", side="right"), bolts(6, "M8", "50"),
