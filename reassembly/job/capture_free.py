@@ -71,7 +71,7 @@ def _aid(found: re.Match[str]) -> Iterator[m.Meaning]:
 
 
 def _named_aid(found: re.Match[str]) -> Iterator[m.Meaning]:
-    """`wire aid`, as it is said at the bench."""
+    """`wire aid`, `plug fitted in the tail housing`, as it is said at the bench."""
     yield m.Said(said.AidFitted(aid=found[1], where=found["where"] or ""))
 
 
@@ -153,7 +153,7 @@ _TO_THE_END: tuple[tuple[re.Pattern[str], Callable[[re.Match[str]], Iterator[m.M
         (r"retorque:? (.+)", lambda found: iter([m.Retorque(found[1])])),
         (rf"{SAME} as (?!(?:the )?last\b)(?:the )?(?P<of>.+)", _same),
         (r"aid:? (.+)", _aid),
-        (rf"((?:[a-z]+ )?{AID}) aid(?: (?P<where>{WHERE} .+))?", _named_aid),
+        (rf"((?:[a-z]+ )?{AID}) (?:aid|fitted)(?: (?P<where>{WHERE} .+))?", _named_aid),
         (rf"((?:[a-z]+ )?{AID} (?:in|into|on|under|over|round|around|through|between|behind|across) .+)", _aid),
         (rf"tied(?: up| back)?(?: with (?P<tie>[a-z]+))?(?: (?P<where>{WHERE} .+))?", _tied),
         ((r"(?:stuck|seized)(?: (?:by )?(?P<freed>.+?)(?: (?:then )?greased?(?: with)? (?P<grease>.+)| (?P<product>"
