@@ -2,10 +2,15 @@
 
 import re
 import shutil
+import signal
 import subprocess
+import sys
 from pathlib import Path
 
 import pytest
+
+from tests.parts import as_unit
+from tests.parts.as_unit import settings
 
 NOTES = Path(__file__).parents[2] / "hardware_notes"
 ETC = NOTES / "etc"
@@ -54,11 +59,6 @@ def test_a_service_may_do_no_more_than_it_needs(service: Path) -> None:
     assert done.returncode == 0, done.stdout[-200:]
 
 
-def settings(unit: Path) -> dict[str, str]:
-    lines = unit.read_text(encoding="utf-8").splitlines()
-    return dict(line.split("=", 1) for line in lines if "=" in line and not line.startswith("#"))
-
-
 @pytest.mark.parametrize("service", SERVICES, ids=lambda unit: unit.name)
 def test_a_service_names_its_person_and_what_comes_after_a_failure(service: Path) -> None:
     """Neither is missed by the system's own check: a service without a User= runs as root."""
@@ -70,6 +70,50 @@ def test_a_service_names_its_person_and_what_comes_after_a_failure(service: Path
 
 def test_the_copy_says_when_it_failed() -> None:
     assert "OnFailure" in settings(ETC / "systemd/system/reassembly-backup.service")
+
+
+WORK = """
+import sys
+from pathlib import Path
+from reassembly.job.entries import JobOpened, PersonAdded
+from reassembly.record import clock
+from reassembly.record.backup import backup
+from reassembly.record.desk import Desk
+assert clock._largest_error() >= 0, "nobody can tell whether the clock is right"
+with Desk.open(Path(sys.argv[1]), who="ann") as desk:
+    desk.say(PersonAdded(person="ann"))
+    desk.open_new(JobOpened(vehicle="Kestrel van", registration="4TN 881"))
+    print(backup(desk.journal, Path(sys.argv[2])).entries)
+"""
+
+
+def under(unit: Path, folder: Path) -> list[str]:
+    """The command that does this work with no more than a unit lets through."""
+    words = (as_unit.__file__, unit, sys.executable, "-c", WORK, folder / "shop", folder / "stick")
+    return [sys.executable, *map(str, words)]
+
+
+OURS = [unit for unit in SERVICES if "/opt/reassembly" in unit.read_text(encoding="utf-8")]
+
+
+@pytest.mark.parametrize("service", OURS, ids=lambda unit: unit.name)
+def test_the_program_works_with_the_system_calls_that_a_service_lets_through(service: Path, tmp_path: Path) -> None:
+    command = under(service, tmp_path)
+    done = subprocess.run(command, capture_output=True, text=True, check=False)
+    assert (done.returncode, done.stdout.strip()) == (0, "2"), done.stderr
+
+
+def test_a_service_that_forbids_what_the_program_asks_is_found(tmp_path: Path) -> None:
+    strict = tmp_path / "strict.service"
+    strict.write_text("[Service]\nSystemCallFilter=@system-service\n")
+    command = under(strict, tmp_path)
+    assert subprocess.run(command, capture_output=True, check=False).returncode == -signal.SIGSYS
+
+
+def test_the_screens_and_what_keeps_them_from_starting_come_to_the_console() -> None:
+    """Textual paints on standard error, wherever that goes."""
+    said = settings(ETC / "systemd/system/reassembly.service")
+    assert (said["StandardOutput"], said["StandardError"], said["TTYVTDisallocate"]) == ("tty", "tty", "no")
 
 
 def test_a_mount_is_called_as_its_place() -> None:
