@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from reassembly.job.walk import LAST, checks_of, next_check, next_step, steps_in_turn
+from reassembly.job.walk import LAST, checks_of, next_check, next_step, put_off, steps_in_turn
 
 if TYPE_CHECKING:
     from reassembly.job.checks import Check
+    from reassembly.job.job import Job
     from reassembly.job.plan import Plan, Step
 
 
@@ -40,6 +41,10 @@ class OnDisplay:
     def step(self, refit: Plan) -> Step | None:
         """None for what is asked of the whole job."""
         return refit.step(self.part)
+
+    def waiting(self, job: Job) -> set[str]:
+        """Keys of checks put off here or, with a reason, by anybody."""
+        return {*self.put_off, *put_off(job)}
 
     def settle(self, refit: Plan, *, said_here: bool) -> None:
         """Find the step of the check where none is chosen yet, or where it is gone; go on from an answer given here."""

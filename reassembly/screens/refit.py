@@ -22,7 +22,7 @@ from reassembly.screens.pick import PickScreen
 from reassembly.screens.reasons import REASONS, numbered
 from reassembly.screens.scan_answer import answer_misread, answer_scan
 from reassembly.screens.second import is_other, made_by_badge, next_second_check, steps_in
-from reassembly.screens.step import SMALL, first_in_words, step_line, where_it_waits
+from reassembly.screens.step import SMALL, first_in_words, is_put_off, step_line, where_it_waits
 from reassembly.screens.step_view import StepView
 from reassembly.screens.together import say_of_step
 from reassembly.screens.touch import Touch
@@ -327,10 +327,14 @@ class RefitScreen(HandsScreen):
             self.show_check(checks[event.option_index].key)
 
     def action_list(self) -> None:
-        refit = plan(self.job)
+        """At the step on display; before the vehicle leaves, at the first that was put off."""
+        job = self.job
+        refit, later = plan(job), self.on.waiting(job)
         turn = steps_in_turn(refit)
-        lines = [step_line(n, refit, part) for n, part in enumerate(turn, 1)]
-        self.ask(PickScreen("ALL STEPS", "Which one?", lines, self.on.at(refit)), lambda n: self._go_to(turn[n]))
+        lines = [step_line(n, refit, part, later) for n, part in enumerate(turn, 1)]
+        first_put_off = next((n for n, step in enumerate(refit.steps) if is_put_off(step, later)), None)
+        at = self.on.at(refit) if self.on.step(refit) or first_put_off is None else first_put_off
+        self.ask(PickScreen("ALL STEPS", "Which one?", lines, at), lambda n: self._go_to(turn[n]))
 
     def action_order(self) -> None:
         step = self.on.step(plan(self.job))

@@ -14,12 +14,12 @@ from reassembly.job.fluids import filled
 from reassembly.job.plan import first
 from reassembly.job.signoff import accepted
 from reassembly.job.walk import LAST, checks_of, put_off
-from reassembly.job.wording import plural
+from reassembly.job.wording import many, plural
 from reassembly.screens.text import cut, safe
 from reassembly.trade.units import UNITS, fold
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Sequence
+    from collections.abc import Collection, Iterable, Iterator, Sequence
 
     from reassembly.job.checks import Check
     from reassembly.job.job import Job
@@ -49,10 +49,10 @@ def have_ready(step: Step | None, width: int) -> str:
     return cut(f"have ready  {'; '.join(told)}", width) if told else ""
 
 
-def under_name(step: Step | None, refit: Plan) -> Iterator[str]:
-    """Whether it may go back now, and where it belongs."""
+def under_name(step: Step | None, refit: Plan, put_off: Collection[str] = ()) -> Iterator[str]:
+    """Whether it may go back now, and where it belongs; `put_off` are keys of checks that were put off."""
     if step is None:
-        yield "every step stands before this; see All steps" if any(not s.done for s in refit.steps) else ""
+        yield _before_it_leaves(refit, put_off)
         return
     at = next(n for n, s in enumerate(refit.steps, 1) if s is step)
     called = {s.part.id: s.part.name for s in refit.steps}
@@ -61,6 +61,23 @@ def under_name(step: Step | None, refit: Plan) -> Iterator[str]:
     photos = sum(1 for _ in step.part.said(PhotoKept))
     seen = f"{plural('photo', photos)}: {photos}, v shows" if photos else ""
     yield words(f"step {at} of {len(refit.steps)}: {step.state}", seen, of, waits, between="; ")
+
+
+def _before_it_leaves(refit: Plan, put_off: Collection[str]) -> str:
+    """What comes before the last step of all: what was put off, else whatever is open."""
+    still = [s for s in refit.steps if not s.done]
+    waiting = [s for s in still if is_put_off(s, put_off)]
+    if not still:
+        return ""
+    wait = "waits" if len(waiting or still) == 1 else "wait"
+    names = several([s.part.name for s in waiting or still])
+    how = f"put off {wait}" if waiting else "open"
+    return f"{many(len(waiting or still), 'part')} {how}: {names}. This comes after; l leads there"
+
+
+def is_put_off(step: Step, put_off: Collection[str]) -> bool:
+    """Whether something of a step that is still open was put off."""
+    return any(check.open and check.key in put_off for check in step.checks)
 
 
 def several(names: Sequence[str]) -> str:
@@ -171,7 +188,7 @@ def _space(check: Check, job: Job, who: str) -> Iterator[str]:
             yield "Space shows both sides"
 
 
-def step_line(number: int, refit: Plan, part: str) -> str:
+def step_line(number: int, refit: Plan, part: str, put_off: Collection[str] = ()) -> str:
     """A step in the list of all: how it stands, in shape and words."""
     checks = checks_of(refit, part)
     still = sum(check.open for check in checks)
@@ -179,4 +196,6 @@ def step_line(number: int, refit: Plan, part: str) -> str:
     shape = "[x]" if not still else "[ ]"
     name = "BEFORE IT LEAVES" if part == LAST or step is None else step.part.name
     state = f"{step.state}, " if step and step.state != "done" else ""
-    return f"{shape} {number:>3}  {cut(name, 30):<30} {state}{f'{still} of {len(checks)} open' if still else 'done'}"
+    later = ", PUT OFF" if step and is_put_off(step, put_off) else ""
+    how = f"{state}{still} of {len(checks)} open{later}" if still else "done"
+    return f"{shape} {number:>3}  {cut(name, 30):<30} {how}"

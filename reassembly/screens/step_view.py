@@ -68,7 +68,11 @@ class StepView(Vertical):
         warned = cautions(job, step.part.id) if step else job_cautions(job)
         answered = self.query_one(Banner).answer is not None
         ready = have_ready(step, width - 2) if height >= TALL and not answered else ""
-        under = [*under_name(step, refit), *([ready] if ready else []), *(f"! {each}" for each in warned[:1])]
+        under = [
+            *under_name(step, refit, on.waiting(job)),
+            *([ready] if ready else []),
+            *(f"! {each}" for each in warned[:1]),
+        ]
         told = (shown(line, "bold $text-warning" if line.startswith("!") else "") for line in under)
         self.query_one("#under", Told).update(Content("\n").join(told))
         check, lines = on.check(refit), self._of_the_next(on, refit, job, who, notation)

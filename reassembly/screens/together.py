@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from reassembly.job.plan import plan
-from reassembly.job.together import saying, together
-from reassembly.job.walk import next_check, put_off
+from reassembly.job.together import looked_at_alone, saying, together
+from reassembly.job.walk import next_check
 from reassembly.job.wording import many
 from reassembly.screens.lists import Lines
 from reassembly.screens.pick import PickScreen
@@ -54,7 +54,7 @@ def ask_together(
 
 def say_of_step(screen: RefitScreen, step: Step, refit: Plan) -> None:
     """Say of a step whatever needs no more than saying so, then show the joint to be tightened."""
-    several = together(refit, step.part.id, {*screen.on.put_off, *put_off(screen.job)})
+    several = together(refit, step.part.id, screen.on.waiting(screen.job))
     rows = [step.checks.index(check) for check in several]
 
     def say() -> None:
@@ -84,6 +84,8 @@ def _nothing_to_say(screen: RefitScreen, step: Step, refit: Plan) -> str:
         waiting = [each.part.name for each in refit.steps if each.part.id in step.blocked_by]
         return first_in_words(waiting, parts=True)
     check = next_check(refit, step.part.id, screen.on.put_off)
+    if check and looked_at_alone(check):
+        return f"looked at by itself: {check.wording}. Space confirms it"
     return f"nothing here is confirmed by saying so alone{f': {check.wording}' if check else ''}"
 
 

@@ -12,7 +12,7 @@ from reassembly.job import entries as said
 from reassembly.job.entries import Entry, Fact
 from reassembly.job.job import Job
 from reassembly.job.plan import plan
-from reassembly.job.together import saying, together
+from reassembly.job.together import looked_at_alone, saying, together
 from tests.job.test_capture_measure import typed_in_turn
 
 if TYPE_CHECKING:
@@ -53,14 +53,28 @@ def told(several: tuple[Check, ...]) -> list[str]:
     return [check.wording for check in several]
 
 
+def test_it_ends_before_a_weight_or_a_tooth_which_is_looked_at_alone() -> None:
+    job = free(taken_apart(), FLANGE)
+    assert told(together(plan(job), FLANGE)) == ["4 new bolts on hand", "marks in line"]
+    job = and_said(job, *map(saying, together(plan(job), FLANGE)))
+    assert together(plan(job), FLANGE) == ()
+    weights = [check for check in plan(job).checks if check.part == FLANGE and looked_at_alone(check)]
+    assert told(tuple(weights)) == ["14 g locking plate at hole 1", "6 g locking plate at hole 3"]
+    job = and_said(job, saying(weights[0]))
+    assert together(plan(job), FLANGE) == (), "the other weight is not in its hole yet"
+    job = and_said(job, saying(weights[1]))
+    assert told(together(plan(job), FLANGE)) == ["back in place", "all 4 new bolts started by hand"]
+    job = free(taken_apart(), "sliding yoke")
+    assert told(together(plan(job), "sliding yoke")) == ["greased or oiled: splines", "marks in line"]
+
+
 def test_it_ends_before_the_joint_and_goes_on_after_it() -> None:
     job = free(taken_apart(), FLANGE)
+    job = and_said(job, *(saying(c) for c in plan(job).checks if c.part == FLANGE and looked_at_alone(c)))
     before = together(plan(job), FLANGE)
     assert told(before) == [
         "4 new bolts on hand",
         "marks in line",
-        "14 g locking plate at hole 1",
-        "6 g locking plate at hole 3",
         "back in place",
         "all 4 new bolts started by hand",
     ]
@@ -86,7 +100,7 @@ def test_nothing_of_a_step_whose_turn_has_not_come() -> None:
 
 @pytest.mark.parametrize(
     ("put_off", "left"),
-    [("marks in line", ["4 new bolts on hand", "14 g locking plate at hole 1", "6 g locking plate at hole 3"])],
+    [("marks in line", ["4 new bolts on hand"]), ("4 new bolts on hand", ["marks in line"])],
 )
 def test_what_was_put_off_holds_up_what_comes_after_it(put_off: str, left: list[str]) -> None:
     refit = plan(free(taken_apart(), FLANGE))

@@ -23,6 +23,7 @@ from tests.screens.hands import (
     FLUID,
     PAN,
     Story,
+    app_of,
     bench,
     check,
     confirm,
@@ -249,6 +250,27 @@ async def test_not_now_goes_on_and_leaves_the_check_open(tmp_path: Path) -> None
             await shows(pilot, "> MARKS IN LINE")
             assert check(desk, "bag", FLANGE).open
             assert not list(desk.job().said(said.CheckConfirmed))
+
+
+@SIZES
+async def test_what_was_put_off_is_named_before_the_vehicle_leaves_and_the_list_leads_there(
+    tmp_path: Path, size: tuple[int, int]
+) -> None:
+    with bench(tmp_path) as desk:
+        story = told(desk)
+        async with ReassemblyApp(desk).run_test(size=size) as pilot:
+            await opened(pilot, RefitScreen(), story.job)
+            await press(pilot, "n")
+            while "BEFORE IT LEAVES" not in painted(app_of(pilot)):
+                assert FLANGE.upper() in painted(app_of(pilot))
+                await press(pilot, "n")
+            screen = " ".join((await shows(pilot, "1 part put off waits")).split())
+            assert f"1 part put off waits: {FLANGE}. This comes after; l leads there" in screen
+            await press(pilot, "l")
+            await shows(pilot, "Which one?", "PUT OFF")
+            await press(pilot, "enter")
+            await shows(pilot, FLANGE.upper(), "> BAG")
+            assert check(desk, "bag", FLANGE).open
 
 
 async def test_what_another_terminal_confirms_never_moves_the_check_under_the_finger(tmp_path: Path) -> None:
