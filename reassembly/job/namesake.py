@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from msgspec import structs
 
@@ -22,20 +22,28 @@ def namesake(fact: PartRemoved, job: Job) -> Part | None:
     return next((p for p in others if fold(p.name) == name), None)
 
 
-def question(facts: Iterable[Fact], job: Job) -> str:
-    """What to ask before these facts are said; empty where no part is called like another one."""
+class Question(NamedTuple):
+    """What to ask before a part is said, and what saying it all the same does; `went_back` where the other part with
+    this name is back already, and may be the one that came off again."""
+
+    told: str
+    does: str
+    went_back: bool = False
+
+
+def question(facts: Iterable[Fact], job: Job) -> Question | None:
+    """What to ask before these facts are said; None where no part is called like another one."""
     for fact in facts:
         if not isinstance(fact, PartRemoved):
             continue
         if twin := namesake(fact, job):
-            second = f"Enter again records a second one, {called(numbered(fact, job))}"
-            if _went_back(twin, job):
-                return f"{twin.name} went back already: F3 and r say that it came off again. {second}"
-            return f"{twin.name} is off already. {second}"
+            second = f"records a second one, {called(numbered(fact, job))}"
+            back = _went_back(twin, job)
+            return Question(f"{twin.name} {'went back' if back else 'is off'} already", second, back)
         same = parts(job).get(fact.part)
         if same and same.removed and same.how == fact.how and not _went_back(same, job):
-            return f"{same.name} is {same.how} and never went back. Enter again records that it came off twice"
-    return ""
+            return Question(f"{same.name} is {same.how} and never went back", "records that it came off twice")
+    return None
 
 
 def _went_back(part: Part, job: Job) -> bool:

@@ -37,10 +37,11 @@ def picks(job: Job, refit: Plan) -> tuple[Pick, ...]:
 
 
 def in_this_job(code: str, job: Job, refit: Plan) -> str:
-    """What a bag or label of this job is, where it waits and how to get to it, for a screen with no use for it."""
+    """What a bag of this job is and where it waits, for a screen with no use for it; empty for a label under which
+    nothing is packed."""
     pick = next((each for each in picks(job, refit) if each.bag.code == bag_code(code)), None)
     if pick is None:
-        return f"label {two_groups(code)} is of this job, and nothing is packed under it: F4 at strip-down packs"
+        return ""
     shelf = f"shelf {pick.bag.shelf}" if pick.bag.shelf else "no shelf said"
     fitted = "fitted" if pick.done else "NOT FITTED YET"
     what = f"{pick.holds or 'a bag without a part'}, {fitted}, {shelf}, bag {two_groups(pick.bag.code)}"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from reassembly.job.checks import closed
 from reassembly.job.entries import AidFitted, CodeRead, RoadTested
@@ -26,6 +26,14 @@ class Line(NamedTuple):
     words: str
 
 
+class Todo(NamedTuple):
+    """Where to go on, and with what; or `when` that is the way to go."""
+
+    way: Literal["check-in", "stripdown", "refit", "signoff", "come-back"]
+    words: str = ""
+    when: str = ""
+
+
 def standing(job: Job) -> tuple[Line, Line, Line, Line, Line]:
     """Complaint, how far it is, who did what last, what is next, and what to mind."""
     refit = plan(job)
@@ -33,7 +41,7 @@ def standing(job: Job) -> tuple[Line, Line, Line, Line, Line]:
         Line("complaint", job.opened.complaint or "none said"),
         Line("stands", _stands(job, refit)),
         Line("last", _last(job)),
-        Line("next", _next(job, refit)),
+        Line("next", "; or ".join(todo.words or todo.when for todo in to_do(job))),
         Line("mind", "; ".join(_mind(job, refit)) or "no aid is in it, nothing was put off"),
     )
 
@@ -68,25 +76,29 @@ def _last(job: Job) -> str:
     return f"{last.who} {minute(last.time)}: {tell(last, Names.of(job))}"
 
 
-def _next(job: Job, refit: Plan) -> str:
+def to_do(job: Job) -> tuple[Todo, ...]:
+    """What is next, and what else may be."""
+    refit = plan(job)
     if closed(job):
-        return "nothing: if it comes back, d and then c opens a new job that points at this one"
+        return (Todo("come-back", "opens a new job that points at this one"),)
     if not any(part.removed for part in parts(job).values()):
         lacks = ", ".join(_not_checked_in(job))
-        return f"{f'v: {lacks}; or ' if lacks else ''}s: say the first part that comes off"
+        off = Todo("stripdown", "say the first part that comes off")
+        return (Todo("check-in", lacks), off) if lacks else (off,)
     if not refit.open:
-        return "o: look at the sign-off, and sign"
+        return (Todo("signoff", "look at the sign-off, and sign"),)
     waits = put_off(job)
     part = next_step(refit, LAST, waits)
     check = next_check(refit, part, waits) if part is not None else None
     if check is None or part is None:
-        return "o: nothing can be confirmed now, the sign-off says what is open"
+        return (Todo("signoff", "nothing can be confirmed now, the sign-off says what is open"),)
     step = refit.step(part)
     if step is None:
-        return f"r: before it leaves, {check.wording}"
+        return (Todo("refit", f"before it leaves, {check.wording}"),)
     where = f", shelf {step.shelf}" if step.shelf else ""
-    more = "" if any(c.answer for s in refit.steps for c in s.checks) else "; or s, if more comes off"
-    return f"r: {step.part.name}: {check.wording}{where}{more}"
+    back = Todo("refit", f"{step.part.name}: {check.wording}{where}")
+    begun = any(c.answer for s in refit.steps for c in s.checks)
+    return (back,) if begun else (back, Todo("stripdown", when="if more comes off"))
 
 
 def _not_checked_in(job: Job) -> Iterator[str]:

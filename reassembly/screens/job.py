@@ -11,7 +11,7 @@ from textual.widgets.option_list import Option
 
 from reassembly.job.asks import two_groups
 from reassembly.job.bag import bags, never_seen
-from reassembly.job.standing import Line, standing
+from reassembly.job.standing import Line, Todo, standing, to_do
 from reassembly.record.erasing import customer_told
 from reassembly.screens.frame import TALL, Frame
 from reassembly.screens.lists import Lines
@@ -69,6 +69,8 @@ class JobScreen(Frame):
         low = self.app.size.height < TALL
         for line in standing(job):
             told = line._replace(words=self.notation.dated(line.words)) if line.about in _SAID_AT else line
+            if line.about == "next":
+                told = line._replace(words="; or ".join(map(_with_its_key, to_do(job))))
             yield from _rows(told, width, 1 if low and line.about not in _WHOLE else 2)
         if not low:
             yield ""
@@ -128,6 +130,13 @@ class JobScreen(Frame):
         if isinstance(refit, Frame):
             refit.call_after_refresh(refit.scanned, code)
         return True
+
+
+def _with_its_key(todo: Todo) -> str:
+    if todo.way == "come-back":
+        return f"nothing: if it comes back, d and then c {todo.words}"
+    key = next(key for key, way, _ in _WAYS if way == todo.way)
+    return f"{key}: {todo.words}" if todo.words else f"{key}, {todo.when}"
 
 
 def _rows(line: Line, width: int, most: int) -> Iterator[str]:

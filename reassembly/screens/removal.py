@@ -9,7 +9,7 @@ from reassembly.job.job import called, part_id
 from reassembly.job.namesake import numbered, question
 from reassembly.screens.fields import Misfit
 from reassembly.screens.form import FormScreen
-from reassembly.screens.twice import Twice
+from reassembly.screens.twice import Twice, asked_twice
 
 
 class RemovalScreen(FormScreen[PartRemoved]):
@@ -33,7 +33,7 @@ class RemovalScreen(FormScreen[PartRemoved]):
             super().action_say()
             return
         too_late = self.replaces and self.job.entry(self.replaces) is None  # told when it is said
-        asked = "" if too_late else question([fact], self.known)
+        asked = "" if too_late else asked_twice(question([fact], self.known))
         if asked and not self._twice.sure(f"{called(fact)} {fact.how}", self.bench.clock()):
             self.answer(asked, "warn")
         else:

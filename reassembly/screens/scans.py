@@ -12,6 +12,7 @@ from textual.widgets import OptionList
 from labels.code import Kind, Misread
 from labels.code import read as read_code
 from labels.keyboard import learn
+from reassembly.job.asks import two_groups
 from reassembly.job.job import bag_code
 from reassembly.job.picklist import in_this_job
 from reassembly.job.plan import plan
@@ -25,6 +26,7 @@ if TYPE_CHECKING:
     from reassembly.screens.app import ReassemblyApp
 
 _IN_A_LIST = {"confirm": "action_select", "next": "action_cursor_down", "back": "action_cursor_up"}
+_NOTHING_PACKED = "label {} is of this job, and nothing is packed under it: F4 at strip-down packs"
 TWICE = 1.0  # seconds in which the same card or value is one that was read twice
 
 
@@ -123,7 +125,7 @@ class Scans:
                 self._app.answer(f"in hand: wrench {owner.name}")
             elif owner.job == self._app.desk.open_job:
                 job = self._app.desk.job()
-                self._app.answer(in_this_job(code, job, plan(job)))
+                self._app.answer(in_this_job(code, job, plan(job)) or _NOTHING_PACKED.format(two_groups(code)))
             else:
                 self._app.answer(f"this label belongs to job {owner.job}: open that job to use it", "warn")
 

@@ -27,7 +27,7 @@ from reassembly.screens.shorthand import ShorthandScreen
 from reassembly.screens.strike import ask_instead, ask_strike, say_instead
 from reassembly.screens.struck import StruckScreen
 from reassembly.screens.text import cut, shown, some_of
-from reassembly.screens.twice import Twice
+from reassembly.screens.twice import Twice, asked_twice
 
 if TYPE_CHECKING:
     from textual.app import ComposeResult
@@ -181,7 +181,7 @@ class StripdownScreen(Frame):
             self._next_line()
 
     def _asked(self, found: Captured) -> str:
-        return found.asks[0] if found.asks else question(found.facts, self.job)
+        return found.asks[0] if found.asks else asked_twice(question(found.facts, self.job))
 
     def action_take(self) -> None:
         """The part that came off next the last time; in a line begun, the word that is offered; from the list, back to
