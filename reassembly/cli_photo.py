@@ -47,7 +47,7 @@ def photo(
 
     \b
     Example:
-      reassembly photo --watch /home/bench/phone
+      reassembly photo --watch /srv/reassembly/phone
       reassembly photo 412
       reassembly photo 412 3 --open
       reassembly photo 412 --out photos-of-412

@@ -116,6 +116,13 @@ def test_the_screens_and_what_keeps_them_from_starting_come_to_the_console() -> 
     assert (said["StandardOutput"], said["StandardError"], said["TTYVTDisallocate"]) == ("tty", "tty", "no")
 
 
+def test_the_window_on_the_panel_has_a_place_for_its_socket() -> None:
+    """Wayland's lies in /run/user: hidden by ProtectHome=, read-only by ProtectSystem=strict (systemd.exec)."""
+    said = settings(ETC / "systemd/system/reassembly-touch.service")
+    assert "ProtectHome" not in said
+    assert "/run/user" in said["ReadWritePaths"].split()
+
+
 def test_a_mount_is_called_as_its_place() -> None:
     for unit in UNITS:
         if unit.suffix == ".mount":
