@@ -4,7 +4,6 @@ A hybrid logical clock (Kulkarni et al., 2014, "Logical Physical Clocks"): the w
 more than the last stamp seen.
 """
 
-import ctypes
 import sys
 import time
 from collections.abc import Callable
@@ -52,7 +51,9 @@ def _largest_error() -> int:
     call = _adjtimex()
     if call is None:
         return -1
-    answer = (ctypes.c_long * 64)()  # struct timex, 208 bytes: modes, offset, freq, maxerror, ...
+    from ctypes import c_long  # not before something is said: it is a good part of the start
+
+    answer = (c_long * 64)()  # struct timex, 208 bytes: modes, offset, freq, maxerror, ...
     return -1 if call(answer) < 0 else answer[3]
 
 
@@ -60,4 +61,6 @@ def _largest_error() -> int:
 def _adjtimex() -> Callable[..., int] | None:
     if sys.platform != "linux":
         return None
-    return getattr(ctypes.CDLL(None, use_errno=True), "adjtimex", None)
+    from ctypes import CDLL
+
+    return getattr(CDLL(None, use_errno=True), "adjtimex", None)

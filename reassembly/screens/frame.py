@@ -336,6 +336,4 @@ class Frame(Screen[Any]):
 
     def typing(self) -> bool:
         """Whether letters go into a text field rather than to keys."""
-        from textual.widgets import TextArea
-
-        return isinstance(self.focused, Input | TextArea)
+        return isinstance(self.focused, Input)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, TypeAlias
 
 from textual.events import Key, Paste
 from textual.message import Message
-from textual.widgets import Input, TextArea
+from textual.widgets import Input
 
 if TYPE_CHECKING:
     from collections.abc import Awaitable, Callable, Iterable
@@ -69,7 +69,7 @@ class InOrder:
                     self._going.extend(self._judge(self._coming.popleft()))
                     continue
                 each = self._going.popleft()
-                field = isinstance(self._app.focused, Input | TextArea)
+                field = isinstance(self._app.focused, Input)
                 if isinstance(each, Key) and not (field and each.is_printable):
                     self._rounds = ROUNDS
                 await self._do(each)

@@ -38,6 +38,7 @@ class Terminal:
         self._end, inside = pty.openpty()
         fcntl.ioctl(inside, termios.TIOCSWINSZ, struct.pack("HHHH", 24, 80, 0, 0))
         environment = {**os.environ, "TERM": "xterm-256color", "COLORTERM": "truecolor", "PYTHONPATH": str(ROOT)}
+        environment.pop("PYTHONDONTWRITEBYTECODE", None)  # an installed program is not compiled at every start
         self.began = perf_counter()
         self._program = subprocess.Popen(
             [sys.executable, "-m", module, *arguments],
