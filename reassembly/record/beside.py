@@ -87,6 +87,9 @@ class Beside:
         self._running = _Running(what, process, out, errors)
 
 
+_IN_WORDS = {"verify": "while the record was proved", "backup": "while the record was copied"}
+
+
 def _told(done: _Running) -> list[str]:
     """The first sentence, and that there are more: a screen has one line for it."""
     with done.out, done.errors:
@@ -97,4 +100,4 @@ def _told(done: _Running) -> list[str]:
         file.seek(0)
         lines = [line.strip() for line in file.read().decode("utf-8", "replace").splitlines() if line.strip()]
     first = (lines or [f"it ended with {code}"])[0 if code == 1 else -1].removeprefix("Error: ")
-    return [f"{done.what}: {first}"]
+    return [f"{_IN_WORDS[done.what]}: {first}"]

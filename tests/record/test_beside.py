@@ -137,7 +137,9 @@ def test_what_is_found_wrong_is_told_in_one_sentence(tmp_path: Path) -> None:
     damaged(tmp_path / "shop", "update entry set body = replace(body, 'Kestrel', 'Merlin!')")
     beside = Beside(tmp_path / "shop", PROGRAM)
     beside.prove()
-    assert finished(beside) == [f"verify: {bench}.1 was altered: its words and its hash do not agree."]
+    assert finished(beside) == [
+        f"while the record was proved: {bench}.1 was altered: its words and its hash do not agree."
+    ]
 
 
 def test_what_cannot_be_copied_is_told_in_one_sentence(tmp_path: Path) -> None:
@@ -148,7 +150,7 @@ def test_what_cannot_be_copied_is_told_in_one_sentence(tmp_path: Path) -> None:
         beside = Beside(desk.path)
         beside.copy()
         (sentence,) = finished(beside)
-    assert sentence.startswith("backup: ")
+    assert sentence.startswith("while the record was copied: ")
     assert "Traceback" not in sentence
 
 

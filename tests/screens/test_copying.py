@@ -75,11 +75,11 @@ async def test_the_record_is_proved_at_opening_copied_at_sign_off_and_what_is_wr
         while "prove" not in beside.asked:
             await pilot.pause()
         assert beside.asked == ["prove", "copy if due"]
-        beside.said = ["verify: KD.1 was altered: its words and its hash do not agree."]
+        beside.said = ["while the record was proved: KD.1 was altered: its words and its hash do not agree."]
         app.copying.signed_off()
         assert beside.asked[-1] == "copy"
         assert app.answered.manner == "trouble"
-        assert app.answered.words.startswith("verify: KD.1 was altered")
+        assert app.answered.words.startswith("while the record was proved: KD.1 was altered")
     assert beside.asked[-1] == "stop"
 
 

@@ -4,12 +4,20 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+import pytest
+
 from reassembly.job import entries as said
 from reassembly.job.checks import closed
 from reassembly.job.plan import plan
+from reassembly.screens.refit import RefitScreen
+from reassembly.screens.tighten import TightenScreen
+from reassembly.screens.touch import Touch
+from tests.screens import hands
 from tests.screens.bench import Bench, at_bench
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from reassembly.record.desk import Desk
 
 
@@ -21,6 +29,26 @@ async def touch(bench: Bench, words: str) -> None:
     x, y = found[-1]
     await bench.pilot.click(offset=(x + len(words) // 2, y))
     await bench.settled()
+
+
+@pytest.mark.parametrize("size", [(50, 15), (66, 20), (80, 24), (100, 30), (200, 50)])
+async def test_every_place_to_touch_with_gloves_is_wide_and_high_enough(tmp_path: Path, size: tuple[int, int]) -> None:
+    """7 cells wide and 4 high on the panels that are touched, 50 x 15 and 100 x 30; a row less where a keyboard is."""
+    with hands.bench(tmp_path) as desk:
+        story = hands.told(desk)
+        desk.open_job = story.job
+        stages = next(e.id for e in desk.job().said(said.TorqueSpecified) if e.fact.part == hands.FLANGE)
+        async with at_bench(desk, size) as bench:
+            for screen in (RefitScreen(), TightenScreen(stages)):
+                bench.app.push_screen(screen)
+                await bench.settled()
+                found = list(screen.query(Touch))
+                assert len(found) == 3
+                high = 3 if size in {(66, 20), (80, 24)} else 4
+                for each in found:
+                    assert each.outer_size.width >= 7, each
+                    assert each.outer_size.height >= high, each
+                    assert each.region in screen.region, "all of it on the glass"
 
 
 async def test_from_check_in_to_sign_off(desk: Desk) -> None:
