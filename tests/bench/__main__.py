@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 ROWS = {
     "start": painted.start,
     "scan": painted.scan,
+    "processor": painted.processor,
     "keys": typed.keys,
     "durable": kept.durable,
     "answers": kept.answers,

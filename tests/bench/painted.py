@@ -11,13 +11,14 @@ from tests.bench.measure import Row, by_turns
 from tests.bench.terminal import Terminal
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
+    from collections.abc import Callable, Iterator, Sequence
     from pathlib import Path
 
     from tests.bench.records import Records
 
 _FIRST_SCREEN = ("Workshop", "Check a vehicle in", "Find")
 _IDLE = 20.0  # seconds
+_FOLLOWS = 0.05  # seconds in which what a paint left to be done is done
 
 
 def start(records: Records) -> Iterator[Row]:
@@ -52,6 +53,42 @@ def scan(records: Records) -> Iterator[Row]:
     yield Row("scan to painted answer, one week's record", floor * 1000, few * 1000, "ms", 1.5)
     yield Row(f"scan to painted answer, {records.years} years", floor * 1000, many * 1000, "ms", 1.5)
     yield Row("the same; floor: a key that fills the screen", whole * 1000, many * 1000, "ms", None)
+
+
+def processor(records: Records) -> Iterator[Row]:
+    """Start and scan again by the processor time that they take, which tells the same on a machine that others use."""
+
+    def started(module: str, words: Sequence[str], *arguments: str) -> Callable[[int], float]:
+        def measure(_turn: int) -> float:
+            with Terminal(module, *arguments) as terminal:
+                terminal.until_painted(words)
+                return terminal.cost().processor
+
+        return measure
+
+    ours = started("reassembly", _FIRST_SCREEN, "--data", str(records.large), "--who", "ann")
+    floor, large = by_turns(7, started("tests.bench.bare", ("ready", "Quit")), ours)
+    yield Row("start to first screen, processor time", floor * 1000, large * 1000, "ms", None)
+    with Terminal("tests.bench.bare") as line, Terminal("tests.bench.bare") as full, _bench(records.large) as bench:
+        scans = _at_refit(bench, records.large)
+        bench.memory()
+        floor, whole, many = by_turns(
+            40, _spent(line, presses(line, "x")), _spent(full, presses(full, "w")), _spent(bench, scans)
+        )
+    yield Row("scan to painted answer, processor time", floor * 1000, many * 1000, "ms", None)
+    yield Row("the same; floor: a key that fills the screen", whole * 1000, many * 1000, "ms", None)
+
+
+def _spent(terminal: Terminal, work: Callable[[int], float]) -> Callable[[int], float]:
+    """Processor time in seconds, with what follows the paint."""
+
+    def measure(turn: int) -> float:
+        before = terminal.cost().processor
+        work(turn)
+        sleep(_FOLLOWS)
+        return terminal.cost().processor - before
+
+    return measure
 
 
 def presses(bare: Terminal, key: str) -> Callable[[int], float]:
