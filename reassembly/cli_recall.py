@@ -113,7 +113,8 @@ def _lines(found: Recall) -> Iterator[str]:
     for job, uses in found.jobs.items():
         vehicle = found.vehicles.get(job, Vehicle(job))
         yield ""
-        yield "  ".join(w for w in (job, vehicle.order, vehicle.registration, vehicle.vehicle, vehicle.told) if w)
+        order = f"order {vehicle.order}" if vehicle.order else ""
+        yield "  ".join(w for w in (vehicle.registration, vehicle.vehicle, vehicle.told, order, f"job {job}") if w)
         for joint in joints(uses):
             yield f"  {written.minute(joint.first.time)}  {joint.first.who}  {joint.told}"
 
@@ -214,7 +215,7 @@ def comeback(name: str, complaint: str, as_json: bool) -> None:
     if as_json:
         tell_data(story)
         return
-    tell(f"job {story.earlier}  {story.registration}  {story.vehicle}")
+    tell("  ".join(filter(None, (story.registration, story.vehicle, f"job {story.earlier}"))))
     tell(f"complaint then: {story.first_complaint or 'none said'}")
     tell(f"complaint now:  {story.complaint or 'none said'}")
     for felt in story.now:

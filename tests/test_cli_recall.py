@@ -181,7 +181,8 @@ def test_a_come_back_is_told_from_either_job(back: tuple[Path, str, str]) -> Non
     folder, first, second = back
     told = run(folder, "comeback", second).stdout
     assert run(folder, "comeback", first).stdout == told
-    assert f"job {first}  7KD 204  Tallis van" in told
+    assert f"7KD 204  Tallis van  job {first}" in told
+    assert "come-back from 287 Tallis van 7KD 204" in " ".join(told.split())
     assert "complaint then: drips" in told
     assert "complaint now:  seal leaks" in told
     assert "BACK AGAIN: P0735" in told

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 from reassembly.job import entries as said
 from reassembly.job.asks import words
 from reassembly.job.checks import closed
-from reassembly.job.job import Job, fold, parts
+from reassembly.job.job import Job, fold, parts, title
 from reassembly.job.notation import USUAL, Notation
 from reassembly.job.signoff import accepted, signoff
 from reassembly.job.telling import Names, tell
@@ -105,7 +105,7 @@ def comeback(earlier: Job, shop: Shop, later: Job | None = None, complaint: str 
     """The story of `earlier` beside the job that came back, or beside a complaint as it is heard at the counter."""
     later = later or Job()
     complaint = complaint or later.opened.complaint
-    names, names_now = Names.of(earlier), Names.of(later)
+    names, names_now = Names.of(earlier), Names.of(later)._replace(jobs={earlier.id: title(earlier)})
     stands, done = signoff(earlier, shop), closed(earlier)
     now = tuple(_felt_and_found(later))
     asked = trade_words(" ".join((complaint, *now)))

@@ -37,8 +37,11 @@ def who(data: Data, short: str) -> str:
 
 
 def job_line(line: Data, notation: Notation) -> str:
-    """Another job in one line."""
-    return ", ".join(w for w in (line["job"], line["vehicle"], notation.day(line["opened"]), line["complaint"]) if w)
+    """Another job in one line, as people call it; its id last."""
+    order = f"order {line['order']}" if line["order"] else ""
+    vehicle = f"{line['vehicle']} {line['registration']}".strip()
+    told = (order, vehicle, notation.day(line["opened"]), line["complaint"])
+    return f"{', '.join(filter(None, told))} (job {line['job']})"
 
 
 def first_page(pages: Pages, data: Data) -> None:
@@ -76,9 +79,9 @@ def _head(pages: Pages, data: Data) -> None:
         ]
     )
     if data["earlier"]:
-        pages.paragraph(f"Come-back from job {job_line(data['earlier'], pages.notation)}")
+        pages.paragraph(f"Come-back from {job_line(data['earlier'], pages.notation)}")
     for later in data["later"]:
-        pages.paragraph(f"Came back as job {job_line(later, pages.notation)}")
+        pages.paragraph(f"Came back as {job_line(later, pages.notation)}")
     if data["since_signoff"]:
         pages.paragraph(f"Changed after sign-off: {many(len(data['since_signoff']), 'entry')}, listed there.", "bold")
 

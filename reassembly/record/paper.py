@@ -51,6 +51,8 @@ def as_data(gathered: Gathered, notation: Notation = USUAL, progress: Progress =
     the `notation` of computed numbers."""
     job, shop = gathered.job, gathered.shop
     names = Names.of(job)
+    if gathered.earlier:
+        names = names._replace(jobs={gathered.earlier.id: gathered.earlier.called})
     every = parts(job)
     refit = plan(job)
     stands = signoff(job, shop)
@@ -106,7 +108,14 @@ def _job(job: Job) -> Data:
 
 
 def _job_line(line: JobLine) -> Data:
-    return {"job": line.id, "vehicle": line.vehicle, "opened": line.opened, "complaint": line.complaint}
+    return {
+        "job": line.id,
+        "order": line.order,
+        "vehicle": line.vehicle,
+        "registration": line.registration,
+        "opened": line.opened,
+        "complaint": line.complaint,
+    }
 
 
 def _said(entry: Entry[Any], names: Names) -> Data:

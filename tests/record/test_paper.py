@@ -363,10 +363,12 @@ def test_after_sign_off_the_record_says_who_signed_and_what_changed_since() -> N
 
 
 def test_both_jobs_of_a_come_back_are_named() -> None:
-    line = JobLine("KD-0", "", "Kestrel van", "", "", "oil spots", "", "2025-03-01T08:00", "", True, "")
-    pages = text_of(gathered(*STORY, earlier=line, later=(line._replace(id="KD-7", complaint="shudder"),)))
-    assert squeezed("Come-back from job KD-0, Kestrel van, 2025-03-01, oil spots") in pages
-    assert squeezed("Came back as job KD-7, Kestrel van, 2025-03-01, shudder") in pages
+    line = JobLine("KD-0", "388", "Kestrel van", "4TN 881", "", "oil spots", "", "2025-03-01T08:00", "", True, "")
+    later = line._replace(id="KD-7", order="", complaint="shudder")
+    pages = text_of(gathered(said.JobOpened(vehicle="Van", earlier="KD-0"), earlier=line, later=(later,)))
+    assert squeezed("Come-back from order 388, Kestrel van 4TN 881, 2025-03-01, oil spots (job KD-0)") in pages
+    assert squeezed("Came back as Kestrel van 4TN 881, 2025-03-01, shudder (job KD-7)") in pages
+    assert squeezed("checked in, Van, come-back from order 388, 2025-03-01") in pages
 
 
 def test_an_erased_customer_is_nowhere_in_the_record() -> None:
