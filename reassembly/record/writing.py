@@ -140,6 +140,10 @@ class Writing:
         except msgspec.MsgspecError as error:
             raise Refused(f"This is no entry: {error}.") from None
         try:
+            body.decode()  # where the fact is of a kind not known here nobody has read its words yet
+        except UnicodeDecodeError:
+            raise Refused(f"{entry.id} is not in UTF-8: bring the file as it was dumped.") from None
+        try:
             kind_of(entry.fact)
         except (msgspec.MsgspecError, UnicodeDecodeError):
             raise Refused(f"{entry.id} says nothing: its fact should be an object with its kind in words.") from None

@@ -411,3 +411,13 @@ def test_a_fact_of_a_newer_version_is_kept_as_it_came_and_one_by_hand_is_not(tmp
         (kept,) = desk.job("J7").entries
         assert kept.fact == entry.fact
         assert "unknown" in refused(desk, '{"fact": {"kind": "BeltTensioned", "part": "belt"}}', job="J7")[0]
+
+
+def test_what_is_no_text_in_a_fact_of_a_newer_version_is_refused_and_no_damage_of_the_journal(tmp_path: Path) -> None:
+    body = (
+        b'{"bench":"ZZ","clock_trusted":true,"fact":{"kind":"BeltTensioned","belt":"\x80"},"hlc":%d,"job":"J7",'
+        b'"number":1,"previous":"","time":"","version":2,"who":"pat"}' % (START << 16)
+    )
+    with desk_in(tmp_path) as desk:
+        assert refused(desk, body) == ["line 1: ZZ.1 is not in UTF-8: bring the file as it was dumped."]
+        assert desk.heads() == {}
