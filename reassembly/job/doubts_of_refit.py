@@ -3,6 +3,7 @@
 # ruff: noqa: ARG001 - one signature for every kind of fact
 from __future__ import annotations
 
+from contextlib import suppress
 from typing import TYPE_CHECKING
 
 from reassembly.job import entries as said
@@ -13,6 +14,7 @@ from reassembly.job.fluids import short_of
 from reassembly.job.job import fold
 from reassembly.job.newcomer import newcomers
 from reassembly.job.plan import first, plan
+from reassembly.trade.facing import clock_doubt, facing_doubt, read_clock, read_facing
 from reassembly.trade.fluid import within_window
 
 if TYPE_CHECKING:
@@ -54,6 +56,19 @@ def confirmation(fact: said.CheckConfirmed, seen: Seen) -> Iterator[Doubt]:
         yield refuse("check", "the last road test says it is still there: drive again, or say why it may stay so")
     elif check.way == "fill" and (short := short_of(check, after.answer if after else None, seen.job)):
         yield advise("check", short)
+    elif isinstance(check.asked_by.fact, said.OrientationNoted) and fact.value.strip():
+        yield from _not_as_noted(check.asked_by.fact, fact.value)
+
+
+def _not_as_noted(noted: said.OrientationNoted, found: str) -> Iterator[Doubt]:
+    """Where somebody says how it stands now, "8 seen from the rear": whether that is the place that was noted."""
+    with suppress(ValueError):
+        if noted.clock.strip():
+            told = clock_doubt(read_clock(noted.clock, noted.seen_from), read_clock(found))
+        else:
+            told = facing_doubt(read_facing(noted.faces), read_facing(found))
+        if told:
+            yield advise("value", told)
 
 
 def _last_drive(seen: Seen) -> said.RoadTested:

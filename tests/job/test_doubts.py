@@ -426,3 +426,22 @@ def test_a_bare_speed_is_refused_where_the_vehicle_counts_miles() -> None:
     assert (doubt.field, doubt.refuses) == ("speed", True)
     assert "Type 45 mph, or km/h" in doubt.sentence
     assert list(doubts(said.RoadTested(felt="hums", speed="45 mph", distance="9 mi"), job, Shop.of(()))) == []
+
+
+@pytest.mark.parametrize(
+    ("noted", "found", "words"),
+    [
+        ({"clock": "4", "seen_from": "front"}, "4 front", None),
+        ({"clock": "4", "seen_from": "front"}, "8 rear", None),
+        ({"clock": "4", "seen_from": "front"}, "8 front", "are you looking from the front?"),
+        ({"clock": "4", "seen_from": "front"}, "0.1 mm", None),
+        ({"faces": "up"}, "down", "the wrong way round"),
+        ({"faces": "up"}, "up", None),
+    ],
+)
+def test_a_place_found_at_refit_is_compared_with_the_one_noted(noted: Any, found: str, words: str | None) -> None:
+    job = Job.of(
+        told(said.PartRemoved(part="p", name="p"), said.OrientationNoted(part="p", feature="lug", **noted)), PEOPLE
+    )
+    sentences = [d.sentence for d in doubts(said.CheckConfirmed(check="A.2.way", value=found), job, SHOP, who="ann")]
+    assert sentences == [] if words is None else any(words in sentence for sentence in sentences)
