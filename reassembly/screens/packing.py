@@ -172,7 +172,16 @@ def take_label(screen: Frame, part: Part | None, code: str) -> bool:
         screen.answer("an unused label: name a part first, then scan it", "warn")
     else:
         pack(screen, part, code)
+        _tell_of_stranger(screen, code)
     return True
+
+
+def _tell_of_stranger(screen: Frame, code: str) -> None:
+    """Another bench of the shop may have printed it, or another shop: only a person knows."""
+    bench = bag_code(code)[1:3]
+    if screen.bench.answered.manner == "kept" and bench not in screen.desk.heads():
+        doubt = f"Printed at bench {bench}, unknown here: another shop's? Then use a new label"
+        screen.answer(f"{screen.bench.answered.words}. {doubt}", "warn")
 
 
 def _take_bag(screen: Frame, part: Part | None, bag: Bag) -> None:

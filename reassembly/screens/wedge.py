@@ -127,8 +127,8 @@ class Wedge:
     def _is_part(self, held: Sequence[Key]) -> bool:
         """Whether the last keys are the beginning of a label, read by a scanner that was kept waiting."""
         *_, last = _bursts(held)
-        letters = meant("".join(map(_letter, last)), self.learnt)
-        return PART <= len(letters) < LENGTH and letters[0] in KINDS and set(letters) <= set(ALPHABET)
+        capitals = [letter for letter in meant("".join(map(_letter, last)), self.learnt) if letter in ALPHABET]
+        return PART <= len(capitals) < LENGTH and capitals[0] in KINDS
 
     def _key(self, key: Key, typing: bool) -> Iterator[Caught]:
         if key.key == PREFIX:

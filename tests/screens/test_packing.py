@@ -299,3 +299,13 @@ async def test_strip_down_by_cards(desk: Desk, job: str) -> None:
         assert "No label printer is chosen" in bench.answer()
         await bench.scan(CARD["leave"])
         assert bench.on() == "JobScreen"
+
+
+@pytest.mark.parametrize("ours", [True, False])
+async def test_an_unused_label_of_a_bench_unknown_here_is_kept_and_told(desk: Desk, job: str, ours: bool) -> None:
+    code = new_code(desk) if ours else make(Kind.BAG, "XX", 7)
+    async with at_bench(desk) as bench:
+        await go(bench, "s")
+        await bench.scan(code)
+        assert bag_of(desk, job) == code
+        assert ("Printed at bench XX, unknown here: another shop's?" in bench.answer()) is not ours

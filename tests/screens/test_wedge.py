@@ -134,6 +134,14 @@ def test_a_scanner_kept_waiting_after_three_letters_types_one_scan(cut: int, sta
     assert feed(Wedge(), keys, typing=True) == feed(Wedge(), keys, typing=False) == [f"[{CODE}]"]
 
 
+@pytest.mark.parametrize("stall", [0.05, 0.15])
+@pytest.mark.parametrize("cut", range(3, 10))
+def test_a_letter_of_a_hand_does_not_hurry_a_scanner_that_is_kept_waiting(cut: int, stall: float) -> None:
+    rest = [(CODE[cut], stall), *evenly(CODE[cut + 1 :], 0.005)]
+    keys = [*evenly(CODE[:cut], 0.005, ()), ("p", 0.002), *rest]
+    assert feed(Wedge(), keys, typing=True) == ["p", f"[{CODE}]"]
+
+
 @pytest.mark.parametrize("key", ["enter", "backspace", "left", "escape", "tab"])
 @pytest.mark.parametrize("at", range(1, 10))
 def test_no_key_of_a_hand_cuts_a_scan_in_two(key: str, at: int) -> None:
