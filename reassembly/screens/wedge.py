@@ -26,8 +26,8 @@ PREFIX = "ctrl+b"
 PREFIX_PATIENCE = 1.0
 # The Enter of a pasted code, or of a scanner slow to send it, must press nothing.
 ENTER_PATIENCE = 2.0
-LATE_ENTER = 0.2  # until then a letter between them may be a hand's
-PART = 3  # capitals of a code at a scanner's pace, which no hand types: the rest is waited for longer
+LATE_ENTER = 0.3  # until then a letter between them may be a hand's
+PART = 2  # capitals of a code at a scanner's pace, which no hand types: the rest is waited for longer
 PART_PATIENCE = 0.2
 KINDS = frozenset(ALPHABET[kind] for kind in Kind)
 

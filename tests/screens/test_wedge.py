@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from itertools import groupby
+from random import Random
 from typing import TYPE_CHECKING
 
 import pytest
@@ -14,6 +15,8 @@ from textual.keys import _character_to_key
 from labels.code import ALPHABET, Kind, make
 from reassembly.screens.held import AGAIN
 from reassembly.screens.wedge import ENTER_PATIENCE, PACE, PREFIX_PATIENCE, Unsaid, Wedge
+from tests.screens.at_once import SLIP, story
+from tests.screens.terminal import ENTER
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -127,15 +130,15 @@ def test_a_late_enter_with_a_letter_before_it_is_the_scanner_s(pauses: tuple[flo
 
 
 @pytest.mark.parametrize("stall", [0.05, 0.15])
-@pytest.mark.parametrize("cut", range(3, 10))
-def test_a_scanner_kept_waiting_after_three_letters_types_one_scan(cut: int, stall: float) -> None:
+@pytest.mark.parametrize("cut", range(2, 10))
+def test_a_scanner_kept_waiting_after_two_letters_types_one_scan(cut: int, stall: float) -> None:
     pauses = [0.005] * cut + [stall] + [0.005] * (10 - cut)
     keys = list(zip([*CODE, "enter"], pauses, strict=True))
     assert feed(Wedge(), keys, typing=True) == feed(Wedge(), keys, typing=False) == [f"[{CODE}]"]
 
 
 @pytest.mark.parametrize("stall", [0.05, 0.15])
-@pytest.mark.parametrize("cut", range(3, 10))
+@pytest.mark.parametrize("cut", range(2, 10))
 def test_a_letter_of_a_hand_does_not_hurry_a_scanner_that_is_kept_waiting(cut: int, stall: float) -> None:
     rest = [(CODE[cut], stall), *evenly(CODE[cut + 1 :], 0.005)]
     keys = [*evenly(CODE[:cut], 0.005, ()), ("p", 0.002), *rest]
@@ -344,3 +347,26 @@ def test_letters_typed_while_half_a_code_comes_are_not_lost_with_it() -> None:
 @pytest.mark.parametrize("at", range(1, 10))
 def test_a_space_typed_while_the_scanner_types_is_kept(at: int) -> None:
     assert feed(Wedge(), evenly(f"{CODE[:at]} {CODE[at:]}", 0.005), typing=True) == [" ", f"[{CODE}]"]
+
+
+@pytest.mark.parametrize("starved", [True, False])
+@pytest.mark.parametrize("seed", [1, 2, 3])
+def test_a_hand_that_never_pauses_and_a_scanner_are_told_apart_key_by_key(seed: int, starved: bool) -> None:
+    told = story(200, "KD", Random(seed))
+    called = {ENTER: "enter", SLIP: "backspace"}
+    times = [0.0, *(sent.at for sent in told.keys)]
+    keys = [(called.get(sent.key, sent.key), sent.at - before) for sent, before in zip(told.keys, times, strict=False)]
+    codes, names, line = [], [], ""
+    for came in feed(Wedge({"KD"}), keys, typing=True, starved=starved):
+        match came:
+            case "enter":
+                names.append(line)
+                line = ""
+            case "backspace":
+                line = line[:-1]
+            case letter if len(letter) == 1:
+                line += letter
+            case scan:
+                codes.append(scan[1:-1])
+    assert codes == told.codes
+    assert names[: len(told.names) - 1] == told.names[:-1]
