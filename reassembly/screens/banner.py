@@ -9,7 +9,7 @@ from textual.content import Content
 from textual.widget import Widget
 
 from reassembly.screens.figures import fitted
-from reassembly.screens.text import safe
+from reassembly.screens.text import cut, safe
 
 if TYPE_CHECKING:
     from textual.app import RenderResult
@@ -29,17 +29,19 @@ LETTERS = 6
 
 
 class Banner(Widget):
-    """Shown while an answer stands; the next key or a touch takes it away."""
+    """Shown while an answer stands; the next key or a touch takes it away. Its last line says what Space does."""
 
     answer: Answer | None = None
+    confirms = ""
+    """What Space confirms of the part in the answer; empty where it only takes the answer away."""
     _letters = LETTERS
 
-    def show(self, answer: Answer | None, letters: int = LETTERS) -> None:
-        """`letters` are the rows that its letters may take."""
+    def show(self, answer: Answer | None, letters: int = LETTERS, confirms: str = "") -> None:
+        """`letters` are the rows that its letters may take, `confirms` what Space confirms."""
         if answer is None and self.answer is None:
             return
         before = len(self._rows(self.size.width))
-        self.answer, self._letters = answer, letters
+        self.answer, self._letters, self.confirms = answer, letters, confirms
         self.display = answer is not None
         self.set_class(self.refuses, "refuses")
         # Not on the screen: the style of every widget on it would be worked out anew; nor where it means nothing.
@@ -68,8 +70,9 @@ class Banner(Widget):
         told = self.answer.detail
         if self.answer.kind == "not our label":
             told = f"{self.answer.headline}: {told}"
-        goes = ["Space takes this away"] if self.refuses else []
-        return [*letters, *wrap(safe(told), max(5, width), max_lines=3, placeholder=" ..."), *goes]
+        space = f"Space: {self.confirms}" if self.confirms else "Space takes this away"
+        rows = [*wrap(safe(told), max(5, width), max_lines=3, placeholder=" ..."), safe(cut(space, max(5, width)))]
+        return [*letters, *rows]
 
     def on_click(self) -> None:
         self.show(None)

@@ -154,9 +154,11 @@ def send(screen: Frame, label: Label, copy: int = 1) -> None:
     screen.bench.sending.start()
 
 
-def take_label(screen: Frame, part: Part | None, code: str) -> bool:
-    """A label not used yet packs the part; a bag of this job says what is in it and waits for the shelf scanned
-    next. Labels of others are left to the bench."""
+def take_label(
+    screen: Frame, part: Part | None, code: str, ask: Callable[[Callable[[], None]], None] | None = None
+) -> bool:
+    """A label not used yet packs the part, once `ask` calls what it is given; a bag of this job says what
+    is in it and waits for the shelf scanned next. Labels of others are left to the bench."""
     from reassembly.record.printing import is_of_bag
 
     if not is_of_bag(code):
@@ -171,8 +173,15 @@ def take_label(screen: Frame, part: Part | None, code: str) -> bool:
     if part is None:
         screen.answer("an unused label: name a part first, then scan it", "warn")
     else:
-        pack(screen, part, code)
-        _tell_of_stranger(screen, code)
+
+        def into_it() -> None:
+            pack(screen, part, code)
+            _tell_of_stranger(screen, code)
+
+        if ask:
+            ask(into_it)
+        else:
+            into_it()
     return True
 
 

@@ -42,10 +42,11 @@ if TYPE_CHECKING:
 
 class RefitScreen(HandsScreen):
     """One check at a time. Space confirms the one that is shown, though where the screen moved on to another step by
-    itself the first one only says which; y all that are in view and need no tool, value or
-    other person, and opens the joint that comes then. Scanning a bag finds its part and says whether it
-    may go back now. Wrong order is refused with what must come first. r says what a check waits for, c goes to the
-    second check, which another person makes by scanning a badge. Cards do all of it without a key."""
+    itself the first one only says which; y all that are in view and need no tool, value or other person, and opens the
+    joint that comes then. A balance weight and a spline tooth are left to Space, each alone. Scanning a bag finds its
+    part and says whether it may go back now; the answer's last line says what Space does. Wrong order is refused with
+    what must come first. r says what a check waits for, c goes to the second check, which another person makes by
+    scanning a badge. Cards do all of it without a key."""
 
     CSS_PATH = "refit.tcss"
     BINDINGS = [
@@ -147,13 +148,15 @@ class RefitScreen(HandsScreen):
         self.refresh_all()
         return refused
 
-    def _clear_refusal(self) -> bool:
-        """Whether a refusal stood there: under it the check was not in view, or not in mind, and nothing is said."""
-        refused = self.query_one(Banner).refuses
-        if refused:
+    def _took_away(self) -> bool:
+        """Whether an answer stood there that is not about the check on display: that one was not in mind, and nothing
+        is said of it."""
+        banner = self.query_one(Banner)
+        stood = banner.answer is not None and not banner.confirms
+        if stood:
             self._clear()
             self.answer("")
-        return refused
+        return stood
 
     def _only_says_where(self, check: Check | None, refit: Plan) -> bool:
         """Whether the step on display came by itself: the first key there says its name and confirms nothing."""
@@ -177,7 +180,7 @@ class RefitScreen(HandsScreen):
         return super().say(fact, kept)
 
     def action_confirm(self) -> None:
-        if self._clear_refusal():
+        if self._took_away():
             return
         check, refit = self._shown()
         if check is None or not check.open:
@@ -188,7 +191,7 @@ class RefitScreen(HandsScreen):
 
     def action_together(self) -> None:
         """Say of this step whatever needs no more than saying so, then show the joint to be tightened."""
-        if self._clear_refusal():
+        if self._took_away():
             return
         check, refit = self._shown()
         if self._only_says_where(check, refit):

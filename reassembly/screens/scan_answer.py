@@ -50,10 +50,17 @@ def answer_misread(screen: RefitScreen, why: str) -> None:
 
 
 def _show(screen: RefitScreen, found: Answer, code: str = "") -> None:
-    screen.query_one(Banner).show(found, _letters(screen, found))
+    screen.query_one(Banner).show(found, _letters(screen, found), _of_its_part(screen, found))
     if screen.bench.answered.manner != "trouble":
         told = f"{found.headline}   scanned {code}" if code else found.headline
         screen.answer(told, "fit" if found.kind == "fit now" else "warn")
+
+
+def _of_its_part(screen: RefitScreen, found: Answer) -> str:
+    """What Space may confirm: the check on display, where it is one of the part in the answer."""
+    check = screen.on.check(plan(screen.job))
+    here = found.kind == "fit now" and found.part == screen.on.part and check is not None and check.open
+    return check.wording if check and here else ""
 
 
 def _letters(screen: RefitScreen, found: Answer) -> int:

@@ -22,6 +22,7 @@ from reassembly.screens.frame import Frame
 from reassembly.screens.line import Line
 from reassembly.screens.packing import choose_bag, pack, print_label_again, take_label
 from reassembly.screens.part import PartScreen
+from reassembly.screens.pick import PickScreen
 from reassembly.screens.removal import RemovalScreen
 from reassembly.screens.shorthand import ShorthandScreen
 from reassembly.screens.strike import ask_instead, ask_strike, say_instead
@@ -30,6 +31,8 @@ from reassembly.screens.text import cut, shown, some_of
 from reassembly.screens.twice import Twice, asked_twice
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from textual.app import ComposeResult
 
     from reassembly.job.job import Part
@@ -299,4 +302,19 @@ class StripdownScreen(Frame):
         return True
 
     def scanned(self, code: str) -> bool:
-        return take_label(self, self._current(), code)
+        part = self._current()
+        if part is None or not self.query_one("#name", Line).value.strip():
+            return take_label(self, part, code)
+        return take_label(self, part, code, lambda into_it: self._whose_bag(part, into_it))
+
+    def _whose_bag(self, part: Part, into_it: Callable[[], None]) -> None:
+        """A line is half typed: the bag may be meant for the part in it. What is typed stays."""
+        lines = (f"{part.name}, the part under the bar", "the part in the line: say it first, then scan the bag again")
+
+        def picked(number: int) -> None:
+            if number:
+                self.answer("nothing was packed: Enter says the line, then scan the bag again", "warn")
+            else:
+                into_it()
+
+        self.ask(PickScreen("WHOSE BAG?", "A line is half typed. Whose small things go into this bag?", lines), picked)

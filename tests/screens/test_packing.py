@@ -309,3 +309,24 @@ async def test_an_unused_label_of_a_bench_unknown_here_is_kept_and_told(desk: De
         await bench.scan(code)
         assert bag_of(desk, job) == code
         assert ("Printed at bench XX, unknown here: another shop's?" in bench.answer()) is not ours
+
+
+async def test_a_label_scanned_over_a_half_typed_line_asks_whose_bag_it_is_and_keeps_the_line(
+    desk: Desk, job: str
+) -> None:
+    label = make(Kind.BAG, "XX", 9)
+    async with at_bench(desk) as bench:
+        await go(bench, "s")
+        await bench.type("crossmember, as")
+        await bench.scan(label)
+        assert "Whose small things go into this bag?" in bench.painted()
+        assert "shaft, the part under the bar" in bench.painted()
+        assert bags(desk.job(job)) == {}
+        await bench.press("down", "enter")
+        assert bags(desk.job(job)) == {}
+        assert bench.answer() == "nothing was packed: Enter says the line, then scan the bag again"
+        assert "crossmember, as" in bench.painted()
+        await bench.scan(label)
+        await bench.press("enter")
+        assert bags(desk.job(job))[label].packed.fact.parts == ("shaft",)
+        assert "crossmember, as" in bench.painted()

@@ -170,6 +170,36 @@ async def test_space_under_a_refusal_takes_it_away_and_confirms_nothing(tmp_path
             assert [type(e.fact) for e in desk.job().entries[before:]] == [said.LabelSeen]
 
 
+@pytest.mark.parametrize(("which", "words"), [("flange_bag", "Space: marks in line"), ("pan_bag", "Space takes this")])
+async def test_the_answer_says_what_space_does_and_space_does_that(tmp_path: Path, which: str, words: str) -> None:
+    with bench(tmp_path) as desk:
+        story = told(desk)
+        async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
+            await opened(pilot, RefitScreen(), story.job)
+            app_of(pilot).scans.take(getattr(story, which))
+            await shows(pilot, words)
+            await press(pilot, "space")
+            assert words not in painted(app_of(pilot))
+            assert check(desk, "marks in line").open is (which == "pan_bag")
+
+
+async def test_where_the_scan_itself_ended_the_step_space_says_nothing_of_the_next_one(tmp_path: Path) -> None:
+    with bench(tmp_path) as desk:
+        story = await flange_but_for_one(desk)
+        for each in [c for c in plan(desk.job()).open if c.part == FLANGE]:
+            desk.say(said.ExceptionAccepted(check=each.key, reason="told", accepted_by="ann"))
+        for each in [c for c in plan(desk.job()).open if c.part == PAN and "bag" not in c.wording]:
+            desk.say(said.ExceptionAccepted(check=each.key, reason="told", accepted_by="ann"))
+        async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
+            await opened(pilot, RefitScreen(), story.job)
+            app_of(pilot).scans.take(story.pan_bag)
+            await shows(pilot, "FIT NOW", "Space takes this away", "BEFORE IT LEAVES")
+            before = desk.heads()
+            await press(pilot, "space", "space")
+            await shows(pilot, "NOW BEFORE IT LEAVES")
+            assert desk.heads() == before
+
+
 async def test_a_second_check_takes_another_person(tmp_path: Path) -> None:
     with bench(tmp_path) as desk:
         story = told(desk)
