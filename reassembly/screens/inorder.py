@@ -52,6 +52,7 @@ class InOrder:
         self._going: deque[Going] = deque()
         self._number = 0
         self._rounds = 0
+        self._letters = False  # handed to a field that may not have them yet
         self._at_it = False
 
     async def take(self, event: Key | Paste | float) -> None:
@@ -70,7 +71,14 @@ class InOrder:
                     continue
                 each = self._going.popleft()
                 field = isinstance(self._app.focused, Input)
-                if isinstance(each, Key) and not (field and each.is_printable):
+                letter = isinstance(each, Key) and field and each.is_printable
+                if self._letters and not letter:  # a form's own Enter reads the field at once
+                    self._going.appendleft(each)
+                    self._letters, self._rounds = False, 1
+                    self._follow()
+                    continue
+                self._letters = letter
+                if isinstance(each, Key) and not letter:
                     self._rounds = ROUNDS
                 await self._do(each)
                 if self._rounds:
@@ -80,6 +88,9 @@ class InOrder:
 
     def _follow(self) -> None:
         self._number += 1
+        if not self._app.screen_stack:  # the program ends
+            self._rounds = 0
+            return
         target = self._app.focused or self._app.screen
         if not target.post_message(Handled(self._number)):
             self._rounds = 0

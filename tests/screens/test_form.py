@@ -280,3 +280,15 @@ async def test_forms_of_their_own_are_said_with_enter(stripped: Desk, make: Any)
         await bench.press("enter")
         assert len(found) == 1, bench.painted()
         assert found[0] is not None
+
+
+async def test_a_field_has_every_letter_of_a_burst_before_enter_says_it(desk: Desk) -> None:
+    async with at_bench(desk) as bench:
+        await bench.press("n")
+        bench.burst("7KD 204")
+        bench.key("down")
+        bench.burst("Tallis van")
+        bench.key("enter", 0.0)
+        await bench.settled()
+        opened = desk.job(desk.jobs()[0].id).opened
+        assert (opened.registration, opened.vehicle) == ("7KD 204", "Tallis van")
