@@ -168,6 +168,7 @@ async def test_erasing_and_come_back_tell_the_trouble(stripped: Desk) -> None:
     async with at_bench(stripped) as bench:
         await bench.press("enter", "d", "z")
         await bench.type("by letter")
+        await bench.press("enter", *"ann")
         with full_disk():
             await bench.press("enter")
             told(bench)
