@@ -377,6 +377,16 @@ async def test_a_customer_is_erased_with_a_reason(desk: Desk) -> None:
         await bench.press("z")
         await bench.type("by letter")
         await bench.press("enter")
+        assert "Nothing brings them back" in bench.painted()
+        await bench.type("Rosa")
+        await bench.press("enter")
+        assert "ann is at the bench: type that name" in bench.answer()
+        customer = desk.customer()
+        assert customer is not None, "a wrong name erases nothing"
+        assert (customer.name, customer.phone) == ("Rosa Lind", "0555 0142")
+        await bench.press(*["backspace"] * 4)
+        await bench.type("ann")
+        await bench.press("enter")
         assert desk.customer() is None
         assert "Rosa Lind" not in bench.painted()
         assert desk.verify() == []
