@@ -71,6 +71,9 @@ class Banner(Widget):
         if self.answer.kind == "not our label":
             told = f"{self.answer.headline}: {told}"
         space = f"Space: {self.confirms}" if self.confirms else "Space takes this away"
+        beside = safe(f"{told}   {space}")
+        if self.confirms and Content(beside).cell_length <= width:  # the list below needs each row
+            return [*letters, beside]
         rows = [*wrap(safe(told), max(5, width), max_lines=3, placeholder=" ..."), safe(cut(space, max(5, width)))]
         return [*letters, *rows]
 

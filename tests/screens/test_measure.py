@@ -7,6 +7,7 @@ no key and is counted by itself.
 from __future__ import annotations
 
 from itertools import count
+from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
 from labels.code import Kind, make
@@ -27,6 +28,7 @@ if TYPE_CHECKING:
     from reassembly.job.entries import Fact
     from reassembly.record.desk import Desk
 
+DEVELOPERS = Path(__file__).parents[2] / "DEVELOPERS.md"
 VEHICLE = "Wexmoor 4x4 estate"
 BEN = make(Kind.PERSON, "XX", 7)
 AGAIN = (said.MarkMade, said.OrientationNoted, said.WeightFound, said.AidFitted)
@@ -177,13 +179,14 @@ async def test_a_job_through_the_screens_costs_less_than_a_marker_pen(
 {first.keys / WRITTEN:.2f} | at most {FIRST_TIME} |
 | strip-down, the second of the model | {again.keys} | {again.scans} | {WRITTEN} characters on bags | \
 {again.keys / WRITTEN:.2f} | at most {SECOND_JOB} |
-| refit, each bolt of each stage confirmed | {back.hands.keys} | {back.hands.scans} | {back.parts} parts and \
-{back.bolts} bolts | {(back.hands.keys - looking) / allowed:.2f}, {looking} keys for looking apart | at most 1 |
-| of it, looked at alone | {looking} | | {back.alone} weights and spline teeth of {back.after} parts | | a key each, \
-and one a part to go on |
+| refit, each bolt of each stage confirmed | {back.hands.keys} | {back.hands.scans} | {allowed}: {back.parts} parts, \
+{back.bolts} bolts | {back.hands.keys / allowed:.2f} | at most 1 |
+| the same but for what is looked at alone | {back.hands.keys - looking} | {back.hands.scans} | {allowed} | \
+{(back.hands.keys - looking) / allowed:.2f} | at most 1 |
 """
     figures(table)
     assert first.keys <= FIRST_TIME * WRITTEN
     assert again.keys <= SECOND_JOB * WRITTEN
     assert (back.alone, back.after) == (3, 2), "two weights at a flange, a tooth of a yoke"
     assert back.hands.keys <= allowed + looking
+    assert table in DEVELOPERS.read_text(encoding="utf-8"), "the table of the measure in DEVELOPERS.md is another one"
