@@ -16,11 +16,12 @@ from reassembly.job import entries as said
 from reassembly.job.entries import Stage
 from reassembly.record.customer import Customer
 from reassembly.record.desk import Desk
+from reassembly.record.recall_paper import write_csv
 
 if TYPE_CHECKING:
     from pathlib import Path
 
-HOSTILE = "=cmd|'\x1b[31m\u202e[/red]"
+HOSTILE = "=cmd|'\x1b[31m\u202e[/red];=cmd"
 
 
 @pytest.fixture(scope="module")
@@ -93,9 +94,23 @@ def test_the_table_holds_every_entry_and_no_formula(shop: Path, tmp_path: Path) 
     assert run(shop, "recall", "wrench", "T3", "--csv", file).stdout == f"{file}\n"
     table = list(csv.DictReader(file.read_text("utf-8-sig").splitlines()))
     assert [row["position"] for row in table] == ["4", "3", "2", "1"] * 2
-    assert table[0]["vehicle"] == f"'{HOSTILE}"
+    assert table[0]["vehicle"] == "'" + HOSTILE.replace(";", ";'")
     assert table[-1]["customer"] == "Jo Lark"
     assert not [cell for row in table for cell in row.values() if cell.startswith(("=", "+", "-", "@"))]
+    where_a_semicolon_parts = csv.reader(file.read_text("utf-8-sig").splitlines(), delimiter=";")
+    assert not [cell for row in where_a_semicolon_parts for cell in row if cell.startswith(("=", "+", "-", "@"))]
+
+
+@pytest.mark.parametrize(
+    "name", ["=1", "+1", "-1", "@a", "\t=1", "\r=1", "\n=1", "\uff1d1", "\uff0b1", "\uff0d1", "\uff201"]
+)
+def test_no_sign_that_begins_a_formula_begins_a_cell(name: str, tmp_path: Path) -> None:
+    with Desk.open(tmp_path, who="ann") as desk:
+        desk.open_new(said.JobOpened(vehicle="Kestrel van"))
+        desk.say(said.FluidFilled(fluid=name, amount="1 l", batch="L1"))
+        write_csv(tmp_path / "l1.csv", desk.recall("fluid batch", "L1"))
+    with (tmp_path / "l1.csv").open(encoding="utf-8-sig", newline="") as file:
+        assert f"{name[:-2]}'{name[-2:]}" in next(csv.DictReader(file)).values()
 
 
 def test_the_pages_name_the_vehicles_and_whom_to_call(shop: Path, tmp_path: Path) -> None:

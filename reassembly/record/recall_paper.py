@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 from typing import TYPE_CHECKING, Any
 
 from reassembly.job.notation import USUAL, Notation
@@ -20,8 +21,9 @@ if TYPE_CHECKING:
     from reassembly.job.uses import Use
     from reassembly.record.typeset import Cell
 
-_OBEYED = ("=", "+", "-", "@", "\t", "\r")
-"""A spreadsheet takes a cell that begins so for a formula."""
+_OBEYED = re.compile(r"(^\s*|[;\t\r\n]\s*)(?=[-=+@\uff0d\uff1d\uff0b\uff20])")
+"""Where a spreadsheet would take what follows for a formula: at the beginning of a cell, and in some countries after a
+semicolon. Some take the wide signs of East Asia as well."""
 
 
 def write_csv(path: Path, recall: Recall) -> None:
@@ -77,5 +79,4 @@ def _job(recall: Recall, job: str, uses: list[Use]) -> Iterator[list[Cell]]:
 
 
 def _cell(value: Any) -> str:
-    text = "" if value is None else str(value)
-    return f"'{text}" if text.startswith(_OBEYED) else text
+    return "" if value is None else _OBEYED.sub(r"\1'", str(value))
