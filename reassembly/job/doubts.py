@@ -14,7 +14,7 @@ from reassembly.job.fields import field, fields
 from reassembly.job.job import parts
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
+    from collections.abc import Iterable, Iterator, Mapping
 
     from reassembly.job.job import Job, Part
     from reassembly.job.shop import Shop
@@ -69,11 +69,14 @@ def _seen(text: str) -> str:
 
 def _too_long(fact: Fact) -> Iterator[Doubt]:
     for each in fields(type(fact)):
-        longest = max(map(len, _texts(getattr(fact, each.name))), default=0)
-        if longest > LONGEST:
-            yield refuse(
-                each.name, f"{each.title} has {longest:,} characters, at most {LONGEST:,} are kept: say it shorter"
-            )
+        yield from too_long(each.name, each.title, _texts(getattr(fact, each.name)))
+
+
+def too_long(field: str, title: str, texts: Iterable[str]) -> Iterator[Doubt]:
+    """Refused where one of what is said in a field is longer than anybody reads."""
+    longest = max(map(len, texts), default=0)
+    if longest > LONGEST:
+        yield refuse(field, f"{title} has {longest:,} characters, at most {LONGEST:,} are kept: say it shorter")
 
 
 def _texts(value: Any) -> Iterator[str]:

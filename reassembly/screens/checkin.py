@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 from textual.binding import Binding
 
 from reassembly.job import entries as said
+from reassembly.job.doubts import too_long
 from reassembly.job.entries import CustomerNamed, JobOpened
 from reassembly.record.customer import Customer
 from reassembly.record.trouble import Trouble
@@ -16,8 +17,9 @@ from reassembly.screens.form import FormScreen
 from reassembly.screens.strike import ask_instead, say_instead
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping, Sequence
+    from collections.abc import Callable, Iterator, Mapping, Sequence
 
+    from reassembly.job.doubt import Doubt
     from reassembly.job.entries import Entry, Fact
     from reassembly.job.job import Job
     from reassembly.job.reckon import Reckoned
@@ -59,6 +61,9 @@ class CheckinScreen(VehicleScreen):
     def values(self) -> dict[str, Any]:
         theirs = {field.name for field in _CUSTOMER}
         return {name: value for name, value in super().values().items() if name not in theirs}
+
+    def _doubts(self, fact: JobOpened) -> list[Doubt]:
+        return [*super()._doubts(fact), *_too_long(self)]
 
     def result(self, fact: JobOpened) -> tuple[JobOpened, Customer]:
         return fact, _customer_of(self)
@@ -112,9 +117,12 @@ class CustomerScreen(FormScreen[CustomerNamed]):
     def values(self) -> dict[str, Any]:
         return {"digest": ""}
 
+    def _doubts(self, fact: CustomerNamed) -> list[Doubt]:
+        return list(_too_long(self))
+
     def told(self) -> list[str]:
         """Nothing is read out of it."""
-        return []
+        return [doubt.sentence for doubt in _too_long(self)]
 
     def result(self, fact: CustomerNamed) -> Customer:
         return _customer_of(self)
@@ -126,6 +134,11 @@ def _customer_fields(known: Customer) -> tuple[Field, ...]:
 
 def _customer_of(form: FormScreen[Any]) -> Customer:
     return Customer(**{field.name: form.text(field).strip() for field in _CUSTOMER})
+
+
+def _too_long(form: FormScreen[Any]) -> Iterator[Doubt]:
+    for field in _CUSTOMER:
+        yield from too_long(field.name, field.title, [form.text(field).strip()])
 
 
 class JobFactsScreen(FactsScreen):

@@ -26,9 +26,18 @@ class Line(Input):
         self.cursor_blink = False
 
     def on_paste(self, event: events.Paste) -> None:
-        """Several lines become one, and it is said; Textual's own would keep the first and drop the rest."""
-        self.replace(one_line(event.text), *self.selection)
-        tell_joined(self.screen, event.text)
+        """Several lines become one, what does not fit is left out, and it is said; Textual's own would keep the first
+        line alone, and nothing of what is too long."""
+        text = one_line(event.text)
+        start, end = sorted(self.selection)
+        room = self.max_length - len(self.value) + end - start if self.max_length else len(text)
+        self.replace(text[: max(0, room)], start, end)
+        if len(text) > room and isinstance(self.screen, Frame):
+            self.screen.answer(
+                f"at most {self.max_length} letters go in here: the rest of what was pasted is left out", "warn"
+            )
+        else:
+            tell_joined(self.screen, event.text)
         event.prevent_default()
         event.stop()
 

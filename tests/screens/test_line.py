@@ -5,6 +5,7 @@ from pathlib import Path
 import pytest
 
 from reassembly.job import entries as said
+from reassembly.record.desk import Desk
 from reassembly.screens.app import ReassemblyApp
 from reassembly.screens.form import FormScreen
 from reassembly.screens.line import Line, one_line
@@ -41,3 +42,11 @@ async def test_a_pasted_block_stays_whole_in_a_line_and_in_a_field_and_is_told(t
                 await at.press()
                 assert at.app.screen.query(Line).first().value == "pan, wet at the rear, 3 bolts loose"
                 assert "3 lines pasted, joined by commas" in at.painted()
+
+
+async def test_of_a_pasted_name_that_is_too_long_as_much_stays_as_fits_and_it_is_told(desk: Desk) -> None:
+    async with at_bench(desk) as at:
+        await at.press("p", "shift+tab")
+        await at.paste("Annabelle Thistlewood-Smith")
+        assert at.screen.query_one("#name", Line).value == "Annabelle Thistlewoo"
+        assert at.answer() == "at most 20 letters go in here: the rest of what was pasted is left out"
