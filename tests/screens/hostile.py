@@ -20,7 +20,9 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import click
 
-from reassembly.job.job import Job, bag_code
+from reassembly.job.entries import TorqueSpecified
+from reassembly.job.job import Job, bag_code, parts
+from reassembly.job.plan import plan
 from reassembly.job.shop import Shop
 from reassembly.job.signoff import signoff
 from reassembly.record.desk import Desk
@@ -28,6 +30,9 @@ from reassembly.record.verifying import verify
 from reassembly.screens.frame import Frame
 from reassembly.screens.jobs import JobsScreen
 from reassembly.screens.keyline import keys_of
+from reassembly.screens.part import PartScreen
+from reassembly.screens.settle import SettleScreen
+from reassembly.screens.tighten import TightenScreen
 from tests.screens.bench import Bench
 from tests.screens.hostile_inputs import SIZES, USUAL, codes, inputs, send
 from tests.screens.hostile_reached import Reached, WatchedApp, counted, on
@@ -159,11 +164,28 @@ class Run:
             if way < 0.08:
                 await self._press(bench, "f9")
             return
+        if 0.15 <= way < 0.4 and (deep := self._deep()):
+            self._last.append(("deep", type(deep).__name__))
+            bench.app.push_screen(deep)
+            await self._looked_at(bench)
+            return
         for _ in range(self.chance.randrange(DEEPEST)):
             if isinstance(bench.screen, Frame) and bench.screen.typing() and self.chance.random() < 0.7:
                 self._last.append(("paste", self.chance.choice(TYPED)))
                 send(bench, *self._last[-1])
             await self._press(bench, self._offered(bench))
+
+    def _deep(self) -> Frame | None:
+        """A screen of the open job that few keys lead to."""
+        job = self.desk.job()
+        every: list[Frame] = [TightenScreen(e.id) for e in job.entries if isinstance(e.fact, TorqueSpecified)]
+        every += [PartScreen(part) for part in parts(job)]
+        every += [SettleScreen(check.key) for check in plan(job).open if check.way == "settle"]
+        kinds = sorted({type(each) for each in every}, key=lambda kind: kind.__name__)
+        if not kinds:
+            return None
+        kind = self.chance.choice(kinds)
+        return self.chance.choice([each for each in every if isinstance(each, kind)])
 
     async def _press(self, bench: Bench, key: str) -> None:
         self._last.append(("key", key))
