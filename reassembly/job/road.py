@@ -44,11 +44,13 @@ def _speeds(words: str) -> list[str]:
 
 
 def _as_fast(driven: str, before: str) -> bool:
-    """Whether one speed comes near the other. A bare number is in the unit of the other; what cannot be read passes."""
+    """Whether one speed comes near the other. A bare number is in the unit of the other, two of them in the same; what
+    cannot be read passes."""
     from reassembly.trade.quantity import read, value
 
     with suppress(ValueError):
-        unit = next((r.unit for r in (read(before, "speed"), read(driven, "speed")) if not r.assumed), None)
+        told = [read(each, "speed", "km/h") for each in (before, driven)]
+        unit = next((each.unit for each in told if not each.assumed), "km/h")
         fast, enough = (value(read(each, "speed", unit).quantity, "km/h") for each in (driven, before))
         return fast >= _AS_FAST * enough
     return True

@@ -31,6 +31,11 @@ OTHER: dict[str, tuple[RoadTested, RoadTested, str]] = {
     "too slow in words": (
         RoadTested(felt="shudder at 60 mph"), RoadTested(felt="quiet up to 60 km/h"), "shudder at 60 mph",
     ),
+    "too slow for a bare number": (RoadTested(felt="shudder at 60"), RoadTested(felt="quiet at 40"), "shudder at 60"),
+    "a bare number too slow": (RoadTested(speed="60 mph"), RoadTested(felt="quiet at 40"), "60 mph"),
+    "too slow for a bare number in its own unit": (
+        RoadTested(felt="shudder at 60"), RoadTested(felt="quiet", speed="40 mph"), "shudder at 60",
+    ),
     "a distance for a speed": (
         RoadTested(distance="12 km", speed="80 km/h"), RoadTested(distance="12 km"), "12 km at 80 km/h",
     ),
