@@ -37,7 +37,7 @@ class HandsScreen(Frame):
     _own = False
     """While something said here is being shown: what answers the check on display may then move the display on."""
     stepped_in = "", ""
-    """The check for which somebody came to the bench to look at it, and whose work that is."""
+    """The check for which somebody came to the bench to look at it, and whose work that is; until anything is said."""
 
     def subject(self) -> str:
         opened = self.job.opened
@@ -61,7 +61,7 @@ class HandsScreen(Frame):
         try:
             yield
         finally:
-            self._own = False
+            self._own, self.stepped_in = False, ("", "")
 
     def say(self, fact: Fact, kept: str = "") -> Entry[Any] | None:
         with self._said_here():

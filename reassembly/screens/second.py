@@ -55,12 +55,13 @@ def made_by_name(screen: HandsScreen, check: Check) -> None:
     """Whoever came for it alone, said by name, leaves the bench to the one who works there, as with a badge."""
     fact = SecondCheckMade(check=check.key)
     advice = [doubt.sentence for doubt in screen.doubts(fact)]
+    came_for, at_work = screen.stepped_in
     made = screen.say_unless_refused(fact, hint=OTHER_PERSON)
-    key, at_work = screen.stepped_in
     if made is None:
+        screen.stepped_in = came_for, at_work
         return
-    if key == check.key:
-        screen.desk.who, screen.stepped_in = at_work, ("", "")
+    if came_for == check.key:
+        screen.desk.who = at_work
         screen.answer(f"kept: second check by {made.who}; {at_work} is at the bench", "kept")
         screen.refresh_all()
     if advice:

@@ -222,6 +222,25 @@ async def test_a_second_check_takes_another_person(tmp_path: Path) -> None:
             assert desk.who == "ben"
 
 
+async def test_whoever_came_for_a_second_check_and_did_other_work_first_stays(tmp_path: Path) -> None:
+    with bench(tmp_path) as desk:
+        story = told(desk)
+        _tight(desk, FLANGE)
+        second, other = check(desk, "second check", FLANGE), check(desk, "stripe", FLANGE)
+        async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
+            await opened(pilot, screen := RefitScreen(second.key), story.job)
+            await press(pilot, "p")
+            await shows(pilot, "WHO IS AT THE BENCH?")
+            await press(pilot, "enter")
+            await shows(pilot, "at the bench: ann")
+            for each in (other, second):
+                screen.show_check(each.key)
+                await press(pilot, "space")
+            await shows(pilot, "kept: second check")
+            assert [e.who for e in desk.job().entries[-2:]] == ["ann", "ann"]
+            assert desk.who == "ann"
+
+
 async def test_whoever_comes_to_the_bench_at_any_other_check_stays(tmp_path: Path) -> None:
     with bench(tmp_path) as desk:
         story = told(desk)
