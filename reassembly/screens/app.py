@@ -100,7 +100,7 @@ class ReassemblyApp(App[None]):
         self._tool = ToolLine(tool, self._tool_sent, self._tool_failed) if tool else None
         self.clock = monotonic
         self.scans = Scans(self)
-        self.wedge = Wedge({desk.bench, CARDS_BENCH})
+        self.wedge = Wedge({*desk.heads(), desk.bench, CARDS_BENCH})
         self._in_order = InOrder(self, self._judged, self._do)
         self._next_look: TimerHandle | None = None
         self.returning = Returning(self, terminal, stranger)

@@ -228,10 +228,8 @@ class Wedge:
             yield from held
         elif typing and end.key != "tab" and is_unsaid(text):
             yield from held
-            self._enter_until, self._late_enter_until = (
-                end.time + PACE,
-                0.0,
-            )  # of a scanner that sends a line feed as well
+            self._enter_until = end.time + PACE  # of a scanner that sends a line feed as well
+            self._late_enter_until = 0.0
             yield Unsaid(text)
         else:
             yield from held

@@ -13,14 +13,19 @@ from textual.events import Key
 from textual.keys import _character_to_key
 
 from labels.code import ALPHABET, Kind, make
+from reassembly.job.entries import PersonAdded
+from reassembly.screens.app import ReassemblyApp
 from reassembly.screens.held import AGAIN
 from reassembly.screens.wedge import ENTER_PATIENCE, PACE, PREFIX_PATIENCE, Unsaid, Wedge
 from tests.screens.at_once import SLIP, story
+from tests.screens.bench import new_desk
 from tests.screens.terminal import ENTER
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
+    from pathlib import Path
 
+    from reassembly.record.desk import Desk
     from reassembly.screens.wedge import Caught
 
 CODE = make(Kind.BAG, "KD", 4711)
@@ -347,6 +352,20 @@ def test_letters_typed_while_half_a_code_comes_are_not_lost_with_it() -> None:
 @pytest.mark.parametrize("at", range(1, 10))
 def test_a_space_typed_while_the_scanner_types_is_kept(at: int) -> None:
     assert feed(Wedge(), evenly(f"{CODE[:at]} {CODE[at:]}", 0.005), typing=True) == [" ", f"[{CODE}]"]
+
+
+def test_a_label_printed_under_an_earlier_name_of_the_bench_is_told_from_a_hand_as_well(tmp_path: Path) -> None:
+    def renamed(desk: Desk) -> Desk:
+        with desk.journal.writing() as writing:
+            writing.take_new_bench()
+        return desk
+
+    with renamed(new_desk(tmp_path)) as desk:  # the first name that a test's bench takes is that of the cards
+        desk.say(PersonAdded(person="cara"))
+        earlier = make(Kind.BAG, desk.bench, 4711)
+        renamed(desk)
+        keys = evenly(f"{earlier[:3]}p{earlier[3:5]}a{earlier[5:7]}n{earlier[7:]}", 0.005)
+        assert feed(ReassemblyApp(desk).wedge, keys, typing=True) == [*"pan", f"[{earlier}]"]
 
 
 @pytest.mark.parametrize("starved", [True, False])
