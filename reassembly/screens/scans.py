@@ -127,7 +127,11 @@ class Scans:
                 job = self._app.desk.job()
                 self._app.answer(in_this_job(code, job, plan(job)) or _NOTHING_PACKED.format(two_groups(code)))
             else:
-                self._app.answer(f"this label belongs to job {owner.job}: open that job to use it", "warn")
+                self._app.answer(f"this label belongs to {self._other(owner.job)}: open that job to use it", "warn")
+
+    def _other(self, job: str) -> str:
+        """Another job, as people call it, its id last."""
+        return f"{self._app.notation.dated(self._app.desk.called(job))} (job {job})"
 
     def _teach(self, keys: dict[str, str]) -> None:
         """Remember how the scanner types, where that is not how this machine reads it."""
