@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from reassembly.record.desk import Desk
 
 PROGRAM = (sys.executable, "-m", "reassembly")
+_IN_WORDS = {"verify": "while the record was proved", "backup": "while the record was copied"}
 
 
 class _Running(NamedTuple):
@@ -85,9 +86,6 @@ class Beside:
             [*self._command, *arguments], stdin=subprocess.DEVNULL, stdout=out, stderr=errors, start_new_session=True
         )
         self._running = _Running(what, process, out, errors)
-
-
-_IN_WORDS = {"verify": "while the record was proved", "backup": "while the record was copied"}
 
 
 def _told(done: _Running) -> list[str]:

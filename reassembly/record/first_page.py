@@ -119,7 +119,7 @@ def _second_checks(data: Data) -> Iterator[Words]:
         yield Words(_cut(f"{each['joint']}: {told}", _LINE), "plain" if made else "bold", ours=True)
         if each["told"] and each["told"] not in once:
             once.add(each["told"])
-            yield Words(_cut(each["told"], _LINE), "bold")
+            yield Words(_cut(each["told"], _LINE), "bold", ours=True)
     if len(several) > _MOST:
         yield Words(f"and {len(several) - _MOST} more", "bold")
 

@@ -140,7 +140,7 @@ def _check(check: Data, *, name: bool = False) -> list[Cell]:
             check["wording"],
             Words(detail, "quiet"),
             check["answer"],
-            Words(check["second_person"], "bold"),
+            Words(check["second_person"], "bold", ours=True),
             *(Words(line, "quiet") for line in _positions(check["tightened"])),
         ),
         cell(Words(_STATES[check["state"]], loud)),

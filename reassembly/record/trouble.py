@@ -3,6 +3,7 @@
 import errno
 import os
 import sqlite3
+import sys
 from pathlib import Path
 
 
@@ -78,7 +79,7 @@ def of_database(error: sqlite3.Error, path: Path) -> Trouble | None:
     if code & 0xFF == sqlite3.SQLITE_CORRUPT and (silent := _silent(path)):
         return Trouble(_CODES[sqlite3.SQLITE_IOERR].format(path=path, error=silent))
     words = _CODES.get(code) or _CODES.get(code & 0xFF)
-    kind = Held if words == HELD else Trouble
+    kind = Held if code & 0xFF in _HELD_BY_ANOTHER else Trouble
     return None if words is None else kind(words.format(path=path, error=error))
 
 
@@ -87,7 +88,8 @@ def _silent(path: Path) -> str:
     try:
         with path.open("rb", buffering=0) as file:
             end = os.fstat(file.fileno()).st_size
-            os.posix_fadvise(file.fileno(), 0, 0, os.POSIX_FADV_DONTNEED)  # what memory still has proves nothing
+            if sys.platform == "linux":  # what memory still has proves nothing
+                os.posix_fadvise(file.fileno(), 0, 0, os.POSIX_FADV_DONTNEED)
             for at in (0, end // 2, max(end - 1, 0)):
                 os.pread(file.fileno(), 1, at)
     except OSError as error:

@@ -41,9 +41,9 @@ class Words(NamedTuple):
     ours: bool = False
 
 
-def time(iso: str, *around: str) -> Words:
-    """When something was said, quietly; `around` stands before it."""
-    return Words(" ".join((*around, minute(iso))).strip(), "quiet", ours=True)
+def time(iso: str, *before: str) -> Words:
+    """When something was said, quietly, with what stands before it."""
+    return Words(" ".join((*before, minute(iso))).strip(), "quiet", ours=True)
 
 
 Cell = tuple[Words, ...]

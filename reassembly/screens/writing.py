@@ -28,7 +28,8 @@ class Writing:
         self._next: TimerHandle | None = None
 
     def begin(self, path: Path, write: Callable[[Progress], object]) -> None:
-        """`write` runs in a thread and may use no desk: what it needs was read before. It tells how far it is."""
+        """`write` runs in a thread and may not use the desk of the screens: what it needs was read before, or is read
+        by a desk of its own. It tells how far it is."""
         if self._path is not None:
             self._app.tell(f"{self._path.name} is being written still: wait for it, then ask again", "warn")
             return
