@@ -219,6 +219,9 @@ class RefitScreen(HandsScreen):
             self.on.put_off.add(check.key)
         self.on.go_on(refit)
         self._clear()
+        if check is not None and check.open:
+            comes_back = "" if self.on.put_off else "; nothing else can be done now, so what was put off comes again"
+            self.answer(f"put off: {check.wording}{comes_back}")
 
     def action_because(self) -> None:
         """Not now, and why: whoever comes next sees it."""

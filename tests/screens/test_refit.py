@@ -296,7 +296,7 @@ async def test_not_now_goes_on_and_leaves_the_check_open(tmp_path: Path) -> None
         async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
             await opened(pilot, RefitScreen(), story.job)
             await press(pilot, "n")
-            await shows(pilot, "> MARKS IN LINE")
+            await shows(pilot, "> MARKS IN LINE", "put off: bag")
             assert check(desk, "bag", FLANGE).open
             assert not list(desk.job().said(said.CheckConfirmed))
 
