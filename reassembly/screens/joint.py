@@ -9,6 +9,7 @@ from textual.content import Content
 from textual.widget import Widget
 
 from reassembly.job.asks import words
+from reassembly.screens.text import cut
 from reassembly.trade.order import centroid
 
 if TYPE_CHECKING:
@@ -121,8 +122,17 @@ def marks(found: Joint, at: int | None) -> Iterator[str]:
             yield f"{n}[{'x' if n in found.done.positions or found.done.whole else ' '}]{star}"
 
 
-def legend(found: Joint) -> Iterator[str]:
-    """The side it is seen from, bolts of another length, and the order."""
+def legend(found: Joint, at: int | None, width: int) -> str:
+    """The side it is seen from, bolts of another length, and the order. Where the whole has no room in so many cells,
+    the order is that of the positions that follow the one on display."""
+    whole = "   ".join(_legend(found, "length ", words("order", *map(str, found.order), between=" ")))
+    if len(whole) <= width:
+        return whole
+    following = [str(position) for position in found.left if position != at]
+    return cut("  ".join(_legend(found, "", f"then {' '.join(following)}" if following else "")), width)
+
+
+def _legend(found: Joint, of_length: str, order: str) -> Iterator[str]:
     if found.seen_from:
         side = found.seen_from.removeprefix("the ")
         yield f"seen from {side if side in _NO_ARTICLE else f'the {side}'}"
@@ -132,7 +142,8 @@ def legend(found: Joint) -> Iterator[str]:
     for n, length in found.long_ones.items():
         by_length.setdefault(length, []).append(str(n))
     for length, several in by_length.items():
-        yield f"* length {length} at {', '.join(several)}"
+        yield f"* {of_length}{length} at {', '.join(several)}"
     if found.out_of_order:
         yield "[!] out of order"
-    yield words("order", *map(str, found.order), between=" ")
+    if order:
+        yield order

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from textwrap import wrap
 from typing import TYPE_CHECKING, Any
 
 from msgspec import structs
@@ -15,20 +14,18 @@ from reassembly.job.entries import StageTightened
 from reassembly.job.joint import Joint, joint
 from reassembly.job.measured import MEASURED, WITH_A_WRENCH, as_kept, out_of_limits, reading
 from reassembly.job.plan import Plan, first, plan
-from reassembly.job.together import together
-from reassembly.job.walk import put_off
-from reassembly.job.wrenches import unsuitable
-from reassembly.screens.bignumbers import BigNumbers, Number, position_of, value_of
-from reassembly.screens.frame import TALL
+from reassembly.screens.bignumbers import BigNumbers, position_of
 from reassembly.screens.hands import HandsScreen
 from reassembly.screens.joint import JointView, legend, marks
+from reassembly.screens.last_one import ask_last_one, is_last, rest_of, told_beside
 from reassembly.screens.prompt import PromptScreen
-from reassembly.screens.rack import in_hand, is_reckoned, reckoned_setting, set_to
+from reassembly.screens.rack import in_hand
 from reassembly.screens.step import SMALL, first_in_words
 from reassembly.screens.text import cut, shown
-from reassembly.screens.together import ask_together, say_together
+from reassembly.screens.together import say_together
 from reassembly.screens.touch import Touch
 from reassembly.screens.wrench import ask_setting, choose_wrench, unless_doubted
+from reassembly.screens.wrench_setting import WrenchSetting
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Mapping
@@ -37,7 +34,7 @@ if TYPE_CHECKING:
 
     from reassembly.job.checks import Check
     from reassembly.job.reckon import Reckoned
-    from reassembly.job.tightening import StageAsked
+    from reassembly.job.shop import Shop
 
 
 class TightenScreen(HandsScreen):
@@ -81,7 +78,7 @@ class TightenScreen(HandsScreen):
         super().__init__()
         self._specification = specification
         self._here = AtPosition()
-        self._set_by = ""
+        self._setting = WrenchSetting()
         self._called = ""
 
     def body(self) -> ComposeResult:
@@ -98,13 +95,13 @@ class TightenScreen(HandsScreen):
             yield Touch("WHOLE STAGE", "all", id="all")
 
     def keeps(self) -> dict[str, Any]:
-        return {"set_by": self._set_by, "at": self._here.at, "picked": self._here.picked}
+        return {"set_by": self._setting.typed, "at": self._here.at, "picked": self._here.picked}
 
     def take_up(self, kept: Mapping[str, Any]) -> None:
         stage, position = kept["at"] or (None, None)
         if isinstance(stage, int) and isinstance(position, int | None):
             self._here.at, self._here.picked = (stage, position), bool(kept["picked"])
-        self._set_by = str(kept["set_by"])
+        self._setting.typed = str(kept["set_by"])
 
     def heading(self) -> str:
         small = self.app.size.width < SMALL
@@ -127,21 +124,19 @@ class TightenScreen(HandsScreen):
         self.query_one("#stage", Static).update(shown(cut(f"{found.stage.told}, {found.order_from}", width)))
         wrench = in_hand(self.bench.wrench, shop) if found.stage.kind in WITH_A_WRENCH else "no torque in this stage"
         self.query_one("#wrench", Static).update(shown(cut(wrench, width)))
-        told = [*self._doubts(found, refit), *self._against(found)]
-        last = self._last_lines(self._rest(found)) if not told else []
-        told += last if len(last) <= self._room() else []
+        told = self._warned(found, refit, shop) or told_beside(rest_of(found, refit, job), self.app.size)
         self.query_one("#doubt", Static).update(shown("\n".join(cut(line, width) for line in told[:3])))
         self.query_one("#doubt", Static).display = bool(told)
         at = None if self._here.passed(found) else self._here.position
         self.query_one("#joint", JointView).show(found.layout, tuple(marks(found, at)))
         self.query_one("#numbers", BigNumbers).show(
-            [*position_of(found, at), self._value(found.stage, unit)], self.notation
+            [*position_of(found, at), self._setting.number(found.stage, unit)], self.notation
         )
-        self.query_one("#legend", Static).update(shown(cut("   ".join(legend(found)), width)))
+        self.query_one("#legend", Static).update(shown(legend(found, at, width)))
 
     def _move(self, found: Joint) -> None:
-        if self._here.move(found) and not is_reckoned(self._set_by):
-            self._set_by = ""  # a setting typed as a torque was meant for its stage
+        if self._here.move(found):
+            self._setting.to_another_stage()
 
     def reckoned(self) -> list[Reckoned]:
         """Of the stage on display, with the wrench in hand."""
@@ -151,14 +146,8 @@ class TightenScreen(HandsScreen):
         found = joint(job, plan(job), self._specification)
         if found is None or found.check is None:
             return []
-        return [*self._to_the_setting(found.stage), *of_check(found.check, job, self.desk.shop(), self.bench.wrench)]
-
-    def _to_the_setting(self, stage: StageAsked) -> list[Reckoned]:
-        if not self._setting(stage, unit := self.job.opened.torque_unit):
-            return []
-        from reassembly.job.reckon import Reckoned
-
-        return [Reckoned(*step) for step in reckoned_setting(self._set_by, stage.value, unit)]
+        to_the_setting = self._setting.reckoned(found.stage, job.opened.torque_unit)
+        return [*to_the_setting, *of_check(found.check, job, self.desk.shop(), self.bench.wrench)]
 
     def _doubts(self, found: Joint, refit: Plan) -> Iterator[str]:
         if found.trouble:
@@ -170,24 +159,11 @@ class TightenScreen(HandsScreen):
         elif found.check and (before := first(found.check, refit)):
             yield first_in_words(before)
 
-    def _against(self, found: Joint) -> list[str]:
-        """What speaks against the wrench in hand."""
-        if not self.bench.wrench or found.stage.kind not in WITH_A_WRENCH:
-            return []
+    def _warned(self, found: Joint, refit: Plan, shop: Shop) -> list[str]:
+        """Why nothing can be said now, and what speaks against the wrench in hand."""
         unit = self.job.opened.torque_unit
-        torque = self._setting(found.stage, unit) or found.stage.value
-        return unsuitable(self.bench.wrench, torque, self.desk.today, self.desk.shop(), unit)
-
-    def _setting(self, stage: StageAsked, unit: str) -> str:
-        """What the wrench is set to where that is not the torque itself."""
-        return set_to(self._set_by, stage.value, unit) if stage.kind in WITH_A_WRENCH else ""
-
-    def _value(self, stage: StageAsked, unit: str) -> Number:
-        set_to = self._setting(stage, unit)
-        if set_to:
-            number, _, its_unit = set_to.partition(" ")
-            return Number("set wrench to", number, its_unit)
-        return value_of(stage, unit)
+        against = self._setting.speaks_against(self.bench.wrench, found.stage, unit, shop, self.desk.today)
+        return [*self._doubts(found, refit), *against]
 
     def _ready(self) -> Joint | None:
         """The joint, where what is on display may be said of it now; otherwise the answer line says why not."""
@@ -213,7 +189,7 @@ class TightenScreen(HandsScreen):
             position=position,
             value=value,
             wrench=self.bench.wrench if torque else "",
-            setting=self._setting(found.stage, self.job.opened.torque_unit),
+            setting=self._setting.at(found.stage, self.job.opened.torque_unit),
         )
 
     def _tell(self, fact: StageTightened, before: Joint, rest: tuple[Check, ...] = ()) -> None:
@@ -248,20 +224,15 @@ class TightenScreen(HandsScreen):
         say = say or (lambda: self._tell(fact, found))
         unless_doubted(self, found, fact, say, lambda: self._ready() is not None)
 
-    def _rest(self, found: Joint) -> tuple[Check, ...]:
-        """What one more key may say with the last position: stripes, and what comes out. Nothing before that one."""
-        if found.check is None or found.finished or found.stage.number < found.stage.of or len(found.left) > 1:
-            return ()
-        job = self.job
-        return together(plan(job), found.part.id, put_off(job), {found.check.key})
-
     def action_last_and_rest(self) -> None:
         found = self._ready()
         if found is None:
             return
-        rest, position = self._rest(found), self._here.position
+        job = self.job
+        refit = plan(job)
+        rest, position = rest_of(found, refit, job), self._here.position
         if not rest:
-            last = found.stage.number == found.stage.of and len(found.left) <= 1
+            last = is_last(found)
             why = "nothing is left to say with it: Space says it is tight" if last else "y is for the last position"
             self.answer(why, "warn")
             return
@@ -271,20 +242,10 @@ class TightenScreen(HandsScreen):
         def say() -> None:
             self._unless_doubted(found, fact, lambda: self._tell(fact, found, rest))
 
-        if len(self._last_lines(rest)) <= self._room():
+        if told_beside(rest, self.app.size) and not self._warned(found, refit, self.desk.shop()):
             say()
         else:
-            ask_together(self, rest, say, lambda _: None)
-
-    def _last_lines(self, rest: tuple[Check, ...]) -> list[str]:
-        if not rest:
-            return []
-        words = f"LAST ONE: y says it is tight, and {'; '.join(check.wording for check in rest)}"
-        return wrap(words, max(1, self.app.size.width - 2))
-
-    def _room(self) -> int:
-        """Rows beside what speaks against it."""
-        return 1 if self.app.size.height < TALL else 2
+            ask_last_one(self, position, rest, say)
 
     def action_stage(self) -> None:
         """Which stage is under way, for whoever scans the card again."""
@@ -304,7 +265,7 @@ class TightenScreen(HandsScreen):
         position, unit = self._here.position, self.job.opened.torque_unit
 
         def refuse(typed: str) -> str:
-            out = out_of_limits(found.stage, typed, self._setting(found.stage, unit), unit)
+            out = out_of_limits(found.stage, typed, self._setting.at(found.stage, unit), unit)
             doubted = (d.sentence for d in self.doubts(self._fact(found, position, typed)) if d.refuses)
             return out or next(doubted, "")
 
@@ -327,7 +288,7 @@ class TightenScreen(HandsScreen):
             self.answer("how many there are is not recorded: m says it of the whole stage", "warn")
             return True
         unit = self.job.opened.torque_unit
-        if out := out_of_limits(found.stage, line, self._setting(found.stage, unit), unit):
+        if out := out_of_limits(found.stage, line, self._setting.at(found.stage, unit), unit):
             self.answer(f"NOT CONFIRMED: {out}", "warn")
             return True
         got = reading(found.stage, line, unit)
@@ -355,10 +316,10 @@ class TightenScreen(HandsScreen):
             return
 
         def set_by(typed: str) -> None:
-            self._set_by = typed
+            self._setting.typed = typed
             self.refresh_all()
 
-        ask_setting(self, found.stage, self._set_by, set_by)
+        ask_setting(self, found.stage, self._setting.typed, set_by)
 
     def action_undo(self) -> None:
         """Strike out the last position; where none is tight, what the key said that opened the joint."""

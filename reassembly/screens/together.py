@@ -41,7 +41,7 @@ def ask_together(
     screen: HandsScreen, several: Sequence[Check], say: Callable[[], None], go_to: Callable[[str], None]
 ) -> None:
     """Show what does not stand on the glass before it is said: nobody confirms what was not in view."""
-    lines = [f"all {len(several)} are done: say so", *(check.wording for check in several)]
+    every = "it is done" if len(several) == 1 else f"all {len(several)} are done"
 
     def picked(number: int) -> None:
         if number:
@@ -49,7 +49,9 @@ def ask_together(
         else:
             say()
 
-    screen.ask(PickScreen("ALL OF THESE", "Is each of them done? Enter on a line goes to that one.", lines), picked)
+    question = "Is each of them done? Enter on a line goes to that one."
+    lines = [f"{every}: say so", *(check.wording for check in several)]
+    screen.ask(PickScreen("ALL OF THESE", question, lines), picked)
 
 
 def say_of_step(screen: RefitScreen, step: Step, refit: Plan) -> None:

@@ -302,7 +302,8 @@ async def test_bolts_of_another_length_stand_at_their_positions(tmp_path: Path, 
                 desk.say(said.ExceptionAccepted(check=found.key, reason="told", accepted_by="ann"))
         specified = started(desk, PAN)
         async with at_joint(desk, story.job, specified, size) as pilot:
-            await shows(pilot, "3[ ]*", "* length 30 at 3", "seen from below", "generic order")
+            wanted = ["* length 30 at 3", "order "] if size == WIDE else ["* 30 at 3", "then "]
+            await shows(pilot, "3[ ]*", "seen from below", "generic order", *wanted)
 
 
 def _open(desk: Desk, part: str) -> list[Check]:

@@ -73,6 +73,36 @@ async def test_on_a_small_panel_it_is_shown_before_it_is_said(desk: Desk, story:
         assert len(open_of(desk, FLANGE)) == len(before) - 3
 
 
+async def test_on_a_small_panel_the_rest_is_shown_before_the_last_position_says_it(desk: Desk, story: Story) -> None:
+    async with at_bench(desk, (50, 15)) as bench:
+        await at_the_flange(bench, story)
+        await bench.press("y", "enter", *["space"] * 7)
+        before = open_of(desk, FLANGE)
+        await bench.press("y")
+        assert "position 4 is tight, and the rest is done: say so" in " ".join(bench.painted().split())
+        assert "stripe painted across every head" in " ".join(bench.painted().split())
+        await bench.press("down", "enter")
+        assert bench.answer() == "nothing was said: Space says that it is tight, without the rest"
+        assert open_of(desk, FLANGE) == before
+        await bench.press("y", "enter")
+        assert open_of(desk, FLANGE) == ["second check by another person"]
+
+
+async def test_where_what_speaks_against_the_wrench_stands_in_its_place_the_rest_is_shown_first(
+    desk: Desk, story: Story
+) -> None:
+    async with at_bench(desk) as bench:
+        await at_the_flange(bench, story)
+        await bench.press("y", *["space"] * 7)
+        bench.app.wrench = "T1"  # to 25 N.m, and the stage is 60 N.m
+        await bench.press("right")
+        assert "T1 works from 2 N.m to 25 N.m" in bench.painted()
+        before = open_of(desk, FLANGE)
+        await bench.press("y")
+        assert "stripe painted across every head" in " ".join(bench.painted().split())
+        assert open_of(desk, FLANGE) == before
+
+
 async def test_under_a_refusal_nothing_is_said(desk: Desk, story: Story) -> None:
     async with at_bench(desk) as bench:
         await at_the_flange(bench, story)
