@@ -54,9 +54,11 @@ def checks(job: Job) -> tuple[Check, ...]:
     return _answered(job, _signed_too_soon(job))
 
 
-def one(job: Job, every: Mapping[str, Part], key: str, *also: Entry[Any]) -> Check | None:
-    """One check with its state, in a fraction of the time that all of them take. `every` are the parts of the job,
-    `also` are answers that count as said."""
+def one_check(job: Job, every: Mapping[str, Part], key: str, *also: Entry[Any]) -> Check | None:
+    """The check with this key and its state, in a fraction of the time that all of them take; None for none.
+
+    `every` are the parts of the job, `also` are answers that count as said.
+    """
     asker = job.entry(".".join(key.split(".")[:2]))
     if asker is None:
         return None

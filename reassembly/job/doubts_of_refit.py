@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from reassembly.job import entries as said
 from reassembly.job.asks import Turn
-from reassembly.job.checks import level_counts, one
+from reassembly.job.checks import level_counts, one_check
 from reassembly.job.doubt import Doubt, Seen, advise, doubtful, measured, refuse, said_now
 from reassembly.job.fluids import short_of
 from reassembly.job.job import fold
@@ -30,7 +30,7 @@ def nothing(fact: said.CodesCleared, seen: Seen) -> Iterable[Doubt]:
 
 
 def _check(key: str, seen: Seen) -> Check | None:
-    return one(seen.job, seen.parts, key)
+    return one_check(seen.job, seen.parts, key)
 
 
 def _no_check(key: str) -> Doubt:
@@ -39,7 +39,7 @@ def _no_check(key: str) -> Doubt:
 
 def _after(fact: said.Fact, key: str, seen: Seen) -> Check | None:
     """The check as it would stand."""
-    return one(seen.job, seen.parts, key, said_now(fact, seen))
+    return one_check(seen.job, seen.parts, key, said_now(fact, seen))
 
 
 @doubtful.register(said.CheckConfirmed)

@@ -8,8 +8,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from reassembly.job import entries as said
-from reassembly.job.checks import Check, checks, level_counts
-from reassembly.job.job import Job
+from reassembly.job.checks import Check, checks, level_counts, one_check
+from reassembly.job.doubt import Seen, said_now
+from reassembly.job.job import Job, parts
 from reassembly.job.plan import plan
 from reassembly.job.shop import Shop
 from reassembly.job.signoff import signoff
@@ -52,6 +53,23 @@ def test_the_plan_shows_every_check_once(entries: list[Any]) -> None:
     job = Job.of(entries)
     assert sorted(check.key for check in plan(job).checks) == sorted(check.key for check in checks(job))
     assert len(set(found(entries))) == len(checks(job))
+
+
+@given(odd_histories)
+def test_one_check_alone_is_as_among_all_also_with_an_answer_that_is_only_thought_of(entries: list[Any]) -> None:
+    job = Job.of(entries, PEOPLE)
+    seen = Seen(job, NO_SHOP, parts(job), who=CREW[-1].person, today="")
+    for key in dict.fromkeys(check.key for check in checks(job)):
+        assert one_check(job, seen.parts, key) == plan(job).check(key)
+        for answer in (
+            said.CheckConfirmed(check=key),
+            said.SecondCheckMade(check=key),
+            said.ExceptionAccepted(check=key, reason="no part to be had", accepted_by=CREW[0].person),
+        ):
+            now = said_now(answer, seen)
+            as_it_would_be = job._replace(entries=(*job.entries, now))
+            assert one_check(job, seen.parts, key, now) == plan(as_it_would_be).check(key)
+    assert one_check(job, seen.parts, "A.99999.back") is None
 
 
 def its_set_asks(fact: object) -> bool:

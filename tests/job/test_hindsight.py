@@ -4,11 +4,10 @@ from typing import Any
 
 from hypothesis import given
 
-from reassembly.job.checks import Check, checks, one
 from reassembly.job.doubts import doubts
 from reassembly.job.entries import Entry, Unknown
 from reassembly.job.hindsight import refused
-from reassembly.job.job import Job, parts
+from reassembly.job.job import Job
 from reassembly.job.shop import Shop
 from tests.job.histories import CREW, crew, hostile_histories, odd_histories
 
@@ -39,13 +38,3 @@ def test_hostile_ones_too(entries: list[Entry[Any]]) -> None:
     late = {e.id for e in entries[len(entries) // 2 :]}
     found = refused(entries, late, PEOPLE, SHOP)
     assert [(entry.id, doubt.sentence) for entry, doubt in found] == [d for d in one_by_one(entries) if d[0] in late]
-
-
-@given(odd_histories)
-def test_one_check_alone_is_as_among_all(entries: list[Entry[Any]]) -> None:
-    job = Job.of(entries, PEOPLE)
-    every: dict[str, Check] = {}
-    for check in checks(job):
-        every.setdefault(check.key, check)
-    assert [one(job, parts(job), key) for key in every] == list(every.values())
-    assert one(job, parts(job), "A.99999.back") is None
