@@ -119,6 +119,7 @@ def cycles(connection: sqlite3.Connection, wrench: str, since: str, until: str) 
             where what = 'wrench' and key = ? and lower(typed) = lower(?) and substr(time, 1, 10) between ? and ?
             group by job, part
         ), fastened as (
+            -- beside max() SQLite takes the other columns from the same row: the count that was said last
             select job, json_extract(body, '$.fact.part') as part, json_extract(body, '$.fact.count') as count, max(hlc)
             from entry where kind = 'FastenersRemoved' and job in (select job from used where whole)
             group by job, json_extract(body, '$.fact.part')

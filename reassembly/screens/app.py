@@ -20,14 +20,14 @@ from reassembly.record.tool_line import ToolLine
 from reassembly.record.trouble import Trouble
 from reassembly.screens.copying import Copying
 from reassembly.screens.frame import Frame, Way
-from reassembly.screens.inorder import Handled, InOrder
 from reassembly.screens.jobs import JobsScreen
 from reassembly.screens.keeping import Keeping
+from reassembly.screens.key_queue import Handled, KeyQueue
+from reassembly.screens.locked import PATIENCE, Locked
 from reassembly.screens.place import Returning
 from reassembly.screens.scans import Scans
 from reassembly.screens.sending import Sending
 from reassembly.screens.themes import LOOKS, NIGHT
-from reassembly.screens.waiting import PATIENCE, Waiting
 from reassembly.screens.wedge import Unsaid, Wedge
 from reassembly.screens.writing import Writing
 
@@ -42,7 +42,7 @@ if TYPE_CHECKING:
 
     from reassembly.record.beside import Beside
     from reassembly.record.desk import Desk
-    from reassembly.screens.inorder import Going
+    from reassembly.screens.key_queue import Going
 
 POLL = 0.5
 EARLY = 0.001  # a timer may fire so much too early
@@ -94,14 +94,14 @@ class ReassemblyApp(App[None]):
         self.bag = "", ""  # job and letters of the bag scanned here last: the next shelf is its shelf
         self.sending = Sending(self)
         self.writing = Writing(self)
-        self._waiting = Waiting(self)
+        self._locked = Locked(self)
         self.keeping = Keeping(self, photos)
         self.copying = Copying(self, beside)
         self._tool = ToolLine(tool, self._tool_sent, self._tool_failed) if tool else None
         self.clock = monotonic
         self.scans = Scans(self)
         self.wedge = Wedge({*desk.heads(), desk.bench, CARDS_BENCH})
-        self._in_order = InOrder(self, self._judged, self._do)
+        self._key_queue = KeyQueue(self, self._judged, self._do)
         self._next_look: TimerHandle | None = None
         self.returning = Returning(self, terminal, stranger)
         desk.changed()  # what is kept until now is on the first screen without it
@@ -111,7 +111,7 @@ class ReassemblyApp(App[None]):
             self.register_theme(look)
         self.theme = NIGHT
         self._look_for_news()
-        self.desk.wait_at_most(PATIENCE, self._waiting.begin)
+        self.desk.wait_at_most(PATIENCE, self._locked.begin)
         self.take_settings()
         if self._tool:
             self._tool.start()
@@ -151,7 +151,7 @@ class ReassemblyApp(App[None]):
     def on_unmount(self) -> None:
         self.sending.stop()
         self.writing.stop()
-        self._waiting.stop()
+        self._locked.stop()
         self.keeping.stop()
         self.copying.stop()
         if self._tool:
@@ -186,13 +186,13 @@ class ReassemblyApp(App[None]):
             self.returning.changed()
             self._said_now = False
         if isinstance(event, events.Key | events.Paste) and not event.is_forwarded:
-            await self._in_order.take(event)
+            await self._key_queue.take(event)
         else:
             await super().on_event(event)
 
     async def on_handled(self, message: Handled) -> None:
         message.stop()
-        await self._in_order.handled(message.number)
+        await self._key_queue.handled(message.number)
 
     def _judged(self, event: events.Key | events.Paste | float) -> Iterable[Going]:
         if isinstance(event, events.Key):
@@ -214,7 +214,7 @@ class ReassemblyApp(App[None]):
 
     async def _let_go(self, now: float) -> None:
         if self.is_running:
-            await self._in_order.take(now)
+            await self._key_queue.take(now)
 
     async def _do(self, each: Going) -> None:
         if isinstance(each, str):

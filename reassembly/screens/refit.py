@@ -21,7 +21,7 @@ from reassembly.screens.hands import HandsScreen
 from reassembly.screens.pick import PickScreen
 from reassembly.screens.reasons import REASONS, numbered
 from reassembly.screens.scan_answer import answer_misread, answer_scan
-from reassembly.screens.second import is_other, made_by_badge, next_second_check, steps_in
+from reassembly.screens.second_check import is_other, made_by_badge, next_second_check, steps_in
 from reassembly.screens.step import SMALL, first_in_words, is_put_off, step_line, where_it_waits
 from reassembly.screens.step_view import StepView
 from reassembly.screens.together import say_of_step

@@ -11,7 +11,7 @@ from reassembly.job.walk import LAST, checks_of
 from reassembly.job.wording import many
 from reassembly.screens.form import FormScreen
 from reassembly.screens.pick import PickScreen
-from reassembly.screens.second import made_by_name
+from reassembly.screens.second_check import made_by_name
 from reassembly.screens.settle import SettleScreen
 from reassembly.screens.step import capitals, several
 from reassembly.screens.text import cut

@@ -98,7 +98,7 @@ class Bench:
 
     def _begun(self) -> bool:
         """Whether something waits for what was begun by what came before it."""
-        order = self.app._in_order
+        order = self.app._key_queue
         return not self.app._exception and bool(self.app.scans._waiting or order._rounds or order._coming)
 
     async def _taken(self) -> None:

@@ -242,7 +242,7 @@ async def test_who_did_something_else_meanwhile_is_not_told(stripped: Desk) -> N
             await bench.press("enter")
             assert bench.app.answered.manner == "trouble"
             bench.app.answer("something else")
-        looked = bench.app._waiting._next
+        looked = bench.app._locked._next
         assert looked is not None
         await bench.until(lambda: not stripped.held and asyncio.get_running_loop().time() > looked.when())
         await bench.settled()

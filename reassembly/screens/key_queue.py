@@ -33,7 +33,7 @@ class Handled(Message):
         self.number = number
 
 
-class InOrder:
+class KeyQueue:
     """Textual alone puts a letter that comes at once into its field before the Enter or the backspace that came
     earlier is done, which is how two lines became one on a busy machine."""
 

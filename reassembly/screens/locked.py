@@ -17,7 +17,7 @@ PATIENCE = 0.4
 LOOK = 0.25
 
 
-class Waiting:
+class Locked:
     """What was refused is not said by itself later: a screen that changed meanwhile would say something else."""
 
     def __init__(self, app: ReassemblyApp) -> None:
