@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import asynccontextmanager
 from typing import TYPE_CHECKING
 
 import pytest
@@ -36,12 +37,23 @@ from tests.screens.hands import (
 )
 
 if TYPE_CHECKING:
+    from collections.abc import AsyncIterator
     from pathlib import Path
+
+    from textual.pilot import Pilot
 
     from reassembly.record.desk import Desk
 
 WIDE, SMALL = (80, 24), (50, 15)
 SIZES = pytest.mark.parametrize("size", [WIDE, SMALL], ids=["80x24", "50x15"])
+
+
+@asynccontextmanager
+async def at_refit(desk: Desk, job: str, key: str = "", size: tuple[int, int] = WIDE) -> AsyncIterator[Pilot[None]]:
+    """The refit screen of a job, at the check with this key or at the first that can be confirmed."""
+    async with ReassemblyApp(desk).run_test(size=size) as pilot:
+        await opened(pilot, RefitScreen(key), job)
+        yield pilot
 
 
 @SIZES
@@ -50,9 +62,8 @@ async def test_it_opens_at_the_first_ready_step_with_its_check_in_capitals(
 ) -> None:
     with bench(tmp_path) as desk:
         story = told(desk)
-        app = ReassemblyApp(desk)
-        async with app.run_test(size=size) as pilot:
-            await opened(pilot, RefitScreen(), story.job)
+        async with at_refit(desk, story.job, size=size) as pilot:
+            app = app_of(pilot)
             screen = await shows(pilot, "REFIT 0 of 2", FLANGE.upper(), "shelf C4", "> BAG", "CONFIRM", "NOT NOW")
             assert "4TN 881" in screen
             for touch in app.screen.query(Touch):
@@ -63,8 +74,7 @@ async def test_it_opens_at_the_first_ready_step_with_its_check_in_capitals(
 async def test_space_confirms_the_check_on_display_and_goes_to_the_next(tmp_path: Path) -> None:
     with bench(tmp_path) as desk:
         story = told(desk)
-        async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
-            await opened(pilot, RefitScreen(), story.job)
+        async with at_refit(desk, story.job) as pilot:
             await press(pilot, "space")
             await shows(pilot, "> MARKS IN LINE", "kept: confirmed: bag", "white paint, to pinion flange")
             bag = check(desk, "bag", FLANGE)
@@ -76,8 +86,7 @@ async def test_space_confirms_the_check_on_display_and_goes_to_the_next(tmp_path
 async def test_a_check_out_of_order_is_refused_with_what_must_come_first(tmp_path: Path) -> None:
     with bench(tmp_path) as desk:
         story = told(desk)
-        async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
-            await opened(pilot, RefitScreen(check(desk, "all 4", FLANGE).key), story.job)
+        async with at_refit(desk, story.job, check(desk, "all 4", FLANGE).key) as pilot:
             await shows(pilot, "> ALL 4 BOLTS STARTED BY HAND", "first: bag", "marks in line")
             before = desk.heads()
             await press(pilot, "space")
@@ -105,8 +114,7 @@ async def test_a_scan_is_answered_in_large_letters_and_in_words(
 ) -> None:
     with bench(tmp_path) as desk:
         story = told(desk)
-        async with ReassemblyApp(desk).run_test(size=size) as pilot:
-            await opened(pilot, RefitScreen(), story.job)
+        async with at_refit(desk, story.job, size=size) as pilot:
             before = len(desk.job().entries)
             pilot.app.scans.take(getattr(story, which))  # type: ignore[attr-defined]
             await shows(pilot, *words, *fitted(large, size[0] - 2, 6))
@@ -134,8 +142,7 @@ async def test_a_part_that_is_done_is_already_fitted_and_nonsense_is_not_one_of_
         bag = said.BagPacked(bag=story.other_bag, parts=("plug",))
         desk.say(bag)
         confirm(desk, "bag", part="plug")
-        async with ReassemblyApp(desk).run_test(size=size) as pilot:
-            await opened(pilot, RefitScreen(), story.job)
+        async with at_refit(desk, story.job, size=size) as pilot:
             pilot.app.scans.take(story.other_bag)  # type: ignore[attr-defined]
             large = fitted("ALREADY FITTED", size[0] - 2, 6)
             await shows(pilot, "ALREADY FITTED   scanned", "drain plug: every check is", *large)
@@ -146,8 +153,7 @@ async def test_a_part_that_is_done_is_already_fitted_and_nonsense_is_not_one_of_
 async def test_a_scanner_in_a_hurry_presses_nothing(tmp_path: Path) -> None:
     with bench(tmp_path) as desk:
         story = told(desk)
-        async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
-            await opened(pilot, RefitScreen(), story.job)
+        async with at_refit(desk, story.job) as pilot:
             before = len(desk.job().entries)
             for letter in story.pan_bag.lower():
                 pilot.app.post_message(events.Key(letter, letter))
@@ -160,8 +166,7 @@ async def test_a_scanner_in_a_hurry_presses_nothing(tmp_path: Path) -> None:
 async def test_space_under_a_refusal_takes_it_away_and_confirms_nothing(tmp_path: Path) -> None:
     with bench(tmp_path) as desk:
         story = told(desk)
-        async with ReassemblyApp(desk).run_test(size=SMALL) as pilot:
-            await opened(pilot, RefitScreen(), story.job)
+        async with at_refit(desk, story.job, size=SMALL) as pilot:
             before = len(desk.job().entries)
             pilot.app.scans.take(story.pan_bag)  # type: ignore[attr-defined]
             assert "> BAG" not in await shows(pilot, *block("TOO EARLY"))
@@ -174,8 +179,7 @@ async def test_space_under_a_refusal_takes_it_away_and_confirms_nothing(tmp_path
 async def test_the_answer_says_what_space_does_and_space_does_that(tmp_path: Path, which: str, words: str) -> None:
     with bench(tmp_path) as desk:
         story = told(desk)
-        async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
-            await opened(pilot, RefitScreen(), story.job)
+        async with at_refit(desk, story.job) as pilot:
             app_of(pilot).scans.take(getattr(story, which))
             await shows(pilot, words)
             await press(pilot, "space")
@@ -190,8 +194,7 @@ async def test_where_the_scan_itself_ended_the_step_space_says_nothing_of_the_ne
             desk.say(said.ExceptionAccepted(check=each.key, reason="told", accepted_by="ann"))
         for each in [c for c in plan(desk.job()).open if c.part == PAN and "bag" not in c.wording]:
             desk.say(said.ExceptionAccepted(check=each.key, reason="told", accepted_by="ann"))
-        async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
-            await opened(pilot, RefitScreen(), story.job)
+        async with at_refit(desk, story.job) as pilot:
             app_of(pilot).scans.take(story.pan_bag)
             await shows(pilot, "FIT NOW", "Space takes this away", "BEFORE IT LEAVES")
             before = desk.heads()
@@ -204,8 +207,7 @@ async def test_a_second_check_takes_another_person(tmp_path: Path) -> None:
     with bench(tmp_path) as desk:
         story = told(desk)
         _tight(desk, FLANGE)
-        async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
-            await opened(pilot, RefitScreen(check(desk, "second check", FLANGE).key), story.job)
+        async with at_refit(desk, story.job, check(desk, "second check", FLANGE).key) as pilot:
             await press(pilot, "space")
             await shows(pilot, "ben did this work: a second check is made by another person; scan a badge or")
             assert check(desk, "second check").open
@@ -227,8 +229,9 @@ async def test_whoever_came_for_a_second_check_and_did_other_work_first_stays(tm
         story = told(desk)
         _tight(desk, FLANGE)
         second, other = check(desk, "second check", FLANGE), check(desk, "stripe", FLANGE)
-        async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
-            await opened(pilot, screen := RefitScreen(second.key), story.job)
+        async with at_refit(desk, story.job, second.key) as pilot:
+            screen = pilot.app.screen
+            assert isinstance(screen, RefitScreen)
             await press(pilot, "p")
             await shows(pilot, "WHO IS AT THE BENCH?")
             await press(pilot, "enter")
@@ -244,8 +247,7 @@ async def test_whoever_came_for_a_second_check_and_did_other_work_first_stays(tm
 async def test_whoever_comes_to_the_bench_at_any_other_check_stays(tmp_path: Path) -> None:
     with bench(tmp_path) as desk:
         story = told(desk)
-        async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
-            await opened(pilot, RefitScreen(), story.job)
+        async with at_refit(desk, story.job) as pilot:
             await press(pilot, "p")
             await shows(pilot, "WHO IS AT THE BENCH?")
             await press(pilot, "enter")
@@ -259,8 +261,7 @@ async def test_a_second_check_by_somebody_whom_the_fitter_added_now_is_kept_and_
     with bench(tmp_path) as desk:
         story = told(desk)
         _tight(desk, FLANGE)
-        async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
-            await opened(pilot, RefitScreen(check(desk, "second check", FLANGE).key), story.job)
+        async with at_refit(desk, story.job, check(desk, "second check", FLANGE).key) as pilot:
             await press(pilot, "p")
             await shows(pilot, "WHO IS AT THE BENCH?")
             await press(pilot, "up", *"benn", "enter")
@@ -276,8 +277,7 @@ async def test_a_second_check_by_somebody_whom_the_fitter_added_now_is_kept_and_
 async def test_undo_strikes_the_last_word_of_the_step_and_shows_its_check_again(tmp_path: Path) -> None:
     with bench(tmp_path) as desk:
         story = told(desk)
-        async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
-            await opened(pilot, RefitScreen(), story.job)
+        async with at_refit(desk, story.job) as pilot:
             await press(pilot, "space")
             await shows(pilot, "> MARKS IN LINE")
             await press(pilot, "space")
@@ -293,8 +293,7 @@ async def test_undo_strikes_the_last_word_of_the_step_and_shows_its_check_again(
 async def test_not_now_goes_on_and_leaves_the_check_open(tmp_path: Path) -> None:
     with bench(tmp_path) as desk:
         story = told(desk)
-        async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
-            await opened(pilot, RefitScreen(), story.job)
+        async with at_refit(desk, story.job) as pilot:
             await press(pilot, "n")
             await shows(pilot, "> MARKS IN LINE", "put off: bag")
             assert check(desk, "bag", FLANGE).open
@@ -307,8 +306,7 @@ async def test_what_was_put_off_is_named_before_the_vehicle_leaves_and_the_list_
 ) -> None:
     with bench(tmp_path) as desk:
         story = told(desk)
-        async with ReassemblyApp(desk).run_test(size=size) as pilot:
-            await opened(pilot, RefitScreen(), story.job)
+        async with at_refit(desk, story.job, size=size) as pilot:
             await press(pilot, "n")
             while "BEFORE IT LEAVES" not in painted(app_of(pilot)):
                 assert FLANGE.upper() in painted(app_of(pilot))
@@ -326,8 +324,7 @@ async def test_what_another_terminal_confirms_never_moves_the_check_under_the_fi
     with bench(tmp_path) as desk, bench(tmp_path, "ann") as other:
         story = told(desk)
         other.open_job = story.job
-        async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
-            await opened(pilot, RefitScreen(), story.job)
+        async with at_refit(desk, story.job) as pilot:
             await shows(pilot, "> BAG")
             confirm(other, "bag", part=FLANGE)
             await shows(pilot, "confirmed: ann", "Space goes on")
@@ -340,10 +337,8 @@ async def test_what_another_terminal_confirms_never_moves_the_check_under_the_fi
 async def test_two_terminals_see_each_other(tmp_path: Path) -> None:
     with bench(tmp_path) as one, bench(tmp_path, "ann") as two:
         story = told(one)
-        async with ReassemblyApp(one).run_test(size=WIDE) as here:
-            await opened(here, RefitScreen(), story.job)
-            async with ReassemblyApp(two).run_test(size=WIDE) as there:
-                await opened(there, RefitScreen(check(one, "marks in line").key), story.job)
+        async with at_refit(one, story.job) as here:
+            async with at_refit(two, story.job, check(one, "marks in line").key) as there:
                 await shows(there, "[ ] bag")
                 await press(here, "space")
                 await shows(here, "> MARKS IN LINE")
@@ -356,8 +351,7 @@ async def test_two_terminals_see_each_other(tmp_path: Path) -> None:
 async def test_an_exception_asks_for_the_reason_and_the_person(tmp_path: Path) -> None:
     with bench(tmp_path) as desk:
         story = told(desk)
-        async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
-            await opened(pilot, RefitScreen(check(desk, "marks in line").key), story.job)
+        async with at_refit(desk, story.job, check(desk, "marks in line").key) as pilot:
             await press(pilot, "e")
             await shows(pilot, "Why is it not met?")
             await press(pilot, *"rust", "enter")
@@ -377,8 +371,7 @@ async def test_before_fluid_goes_in_with_a_part_off_it_is_asked(tmp_path: Path) 
     with bench(tmp_path) as desk:
         story = told(desk)
         desk.say(said.FluidDrained(fluid=FLUID, amount="5.8 l"))
-        async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
-            await opened(pilot, RefitScreen(check(desk, f"{FLUID} filled").key), story.job)
+        async with at_refit(desk, story.job, check(desk, f"{FLUID} filled").key) as pilot:
             before = desk.heads()
             for key in ("space", "t", "m"):
                 await press(pilot, key)
@@ -396,8 +389,7 @@ async def test_fluid_is_added_up_and_the_sum_confirmed(tmp_path: Path) -> None:
         story = told(desk)
         all_back(desk)
         desk.say(said.FluidDrained(fluid=FLUID, amount="5.8 l"))
-        async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
-            await opened(pilot, RefitScreen(check(desk, f"{FLUID} filled").key), story.job)
+        async with at_refit(desk, story.job, check(desk, f"{FLUID} filled").key) as pilot:
             await shows(pilot, "BEFORE IT LEAVES", "Space says how much went in")
             for key, amount in (("space", "2.5 l"), ("t", "1.5 l")):
                 await press(pilot, key)
@@ -423,8 +415,7 @@ async def test_a_road_test_at_no_speed_is_kept_and_the_check_stays_open(tmp_path
     with bench(tmp_path) as desk:
         story = told(desk)
         desk.say(said.RoadTested(felt="hums", distance="12 km", speed="80 km/h"))
-        async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
-            await opened(pilot, RefitScreen(check(desk, "same road test").key), story.job)
+        async with at_refit(desk, story.job, check(desk, "same road test").key) as pilot:
             await press(pilot, "space")
             await shows(pilot, "felt")
             await press(pilot, *"quiet", "enter")
@@ -436,8 +427,7 @@ async def test_a_code_that_came_back_takes_a_word_of_what_was_done(tmp_path: Pat
     with bench(tmp_path) as desk:
         story = told(desk)
         desk.say(said.CodeRead(when="after", code="P0735"))
-        async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
-            await opened(pilot, RefitScreen(check(desk, "P0735").key), story.job)
+        async with at_refit(desk, story.job, check(desk, "P0735").key) as pilot:
             await shows(pilot, "Space asks what was done, or why it may stand")
             await press(pilot, "space")
             await shows(pilot, "note")
@@ -452,8 +442,7 @@ async def test_a_level_outside_its_window_is_kept_and_stays_open(tmp_path: Path)
     with bench(tmp_path) as desk:
         story = told(desk)
         desk.say(said.LevelSpecified(fluid=FLUID, low="35 degC", high="45 degC", engine="running"))
-        async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
-            await opened(pilot, RefitScreen(check(desk, f"{FLUID} level").key), story.job)
+        async with at_refit(desk, story.job, check(desk, f"{FLUID} level").key) as pilot:
             for temperature, words in (("20 degC", "kept, but still open: 20 degC is 15"), ("40 degC", "kept: level")):
                 await press(pilot, "space")
                 await shows(pilot, "temperature", "engine running: as recorded", "[-]  right")
@@ -470,9 +459,8 @@ async def test_renewals_aids_codes_and_road_test_are_answered_in_their_own_way(t
         new = desk.say(said.RenewalNeeded(part=FLANGE, what="lock plate", part_number="LP-1"))
         aid = desk.say(said.AidFitted(part=FLANGE, aid="plug"))
         desk.say(said.CodeRead(code="P0732"))
-        app = ReassemblyApp(desk)
-        async with app.run_test(size=WIDE) as pilot:
-            await opened(pilot, RefitScreen(check(desk, "new lock plate on hand").key), story.job)
+        async with at_refit(desk, story.job, check(desk, "new lock plate on hand").key) as pilot:
+            app = app_of(pilot)
             await press(pilot, "space")
             await shows(pilot, "batch")
             await press(pilot, "enter")
@@ -502,8 +490,7 @@ async def test_orders_that_contradict_are_settled_by_striking_one_out(tmp_path: 
         story = told(desk)
         desk.say(said.OrderSaid(part=PAN, goes="before", other=FLANGE))
         desk.say(said.OrderSaid(part=PAN, goes="after", other=FLANGE))
-        async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
-            await opened(pilot, RefitScreen(check(desk, "orders say opposite").key), story.job)
+        async with at_refit(desk, story.job, check(desk, "orders say opposite").key) as pilot:
             await press(pilot, "space")
             await shows(pilot, "SETTLE", "goes back before", "goes back after")
             await press(pilot, "x")
@@ -519,9 +506,8 @@ async def test_the_third_touch_says_and_does_what_the_check_on_display_can_use(t
     with bench(tmp_path) as desk:
         story = told(desk)
         desk.say(said.FluidDrained(fluid=FLUID, amount="5.8 l"))
-        app = ReassemblyApp(desk)
-        async with app.run_test(size=SMALL) as pilot:
-            await opened(pilot, RefitScreen(), story.job)
+        async with at_refit(desk, story.job, size=SMALL) as pilot:
+            app = app_of(pilot)
             await shows(pilot, "> BAG", "EXCEPTION")
             await pilot.click("#other")
             await until(pilot, lambda: isinstance(app.screen, PromptScreen))
@@ -548,22 +534,19 @@ async def test_t_does_what_the_third_touch_does_where_nothing_is_tightened(
         story = told(desk)
         desk.say(said.LevelSpecified(fluid=FLUID, low="35 degC", high="45 degC", engine="off"))
         desk.say(said.TorqueSpecified(part=FLANGE, stages=(said.Stage("torque", "9 N.m"),), retorque="after 50 km"))
-        async with ReassemblyApp(desk).run_test(size=size) as pilot:
-            for wording in (f"{FLUID} level", "retorque after 50 km"):
-                await opened(pilot, RefitScreen(check(desk, wording).key), story.job)
+        for wording in (f"{FLUID} level", "retorque after 50 km"):
+            async with at_refit(desk, story.job, check(desk, wording).key, size) as pilot:
                 await shows(pilot, "EXCEPTION")
                 await press(pilot, "t")
                 await shows(pilot, "Why is it not met?")
-                await press(pilot, "escape")
 
 
 async def test_space_on_a_stage_opens_the_joint_and_escape_comes_back(tmp_path: Path) -> None:
     with bench(tmp_path) as desk:
         story = told(desk)
         confirm(desk, "bag", "marks", "in place", "all 4", part=FLANGE)
-        app = ReassemblyApp(desk)
-        async with app.run_test(size=SMALL) as pilot:
-            await opened(pilot, RefitScreen(), story.job)
+        async with at_refit(desk, story.job, size=SMALL) as pilot:
+            app = app_of(pilot)
             await shows(pilot, "> STAGE 1 OF 2: 30 N.m")
             await pilot.click("#other")
             await until(pilot, lambda: isinstance(app.screen, TightenScreen))
@@ -574,8 +557,7 @@ async def test_space_on_a_stage_opens_the_joint_and_escape_comes_back(tmp_path: 
 async def test_the_list_leads_to_any_step_and_a_code_can_be_typed(tmp_path: Path) -> None:
     with bench(tmp_path) as desk:
         story = told(desk)
-        async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
-            await opened(pilot, RefitScreen(), story.job)
+        async with at_refit(desk, story.job) as pilot:
             await press(pilot, "l")
             await shows(pilot, "Which one?", "BEFORE IT LEAVES")
             await press(pilot, "down", "down", "enter")
@@ -595,8 +577,7 @@ async def test_when_nothing_is_open_it_says_so(tmp_path: Path) -> None:
         story = told(desk)
         for each in plan(desk.job()).checks:
             desk.say(said.ExceptionAccepted(check=each.key, reason="scrapped", accepted_by="ann"))
-        async with ReassemblyApp(desk).run_test(size=SMALL) as pilot:
-            await opened(pilot, RefitScreen(), story.job)
+        async with at_refit(desk, story.job, size=SMALL) as pilot:
             await shows(pilot, "REFIT 2 of 2", "excepted: scrapped (ann)")
             await press(pilot, "space")
             await shows(pilot, "REFIT 2 of 2")
@@ -612,9 +593,8 @@ async def test_hostile_words_are_shown_and_never_obeyed(tmp_path: Path, size: tu
         desk.say(said.PartRemoved(part=HOSTILE, name=HOSTILE, side=HOSTILE, note=HOSTILE))
         desk.say(said.MarkMade(part=HOSTILE, mark=HOSTILE, to=HOSTILE))
         desk.say(said.BagPacked(bag=HOSTILE, parts=(HOSTILE,), shelf=HOSTILE, holds=HOSTILE))
-        app = ReassemblyApp(desk)
-        async with app.run_test(size=size) as pilot:
-            await opened(pilot, RefitScreen(), story.job)
+        async with at_refit(desk, story.job, size=size) as pilot:
+            app = app_of(pilot)
             screen = await shows(pilot, "PAN [B]X[/B]")
             assert not {"\x1b", "\x9b", "\u202e"} & set(screen)
             for _ in range(3):
@@ -653,8 +633,7 @@ async def flange_but_for_one(desk: Desk) -> Story:
 async def test_where_the_screen_moved_on_by_itself_the_first_key_only_says_where(tmp_path: Path, key: str) -> None:
     with bench(tmp_path) as desk:
         story = await flange_but_for_one(desk)
-        async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
-            await opened(pilot, RefitScreen(), story.job)
+        async with at_refit(desk, story.job) as pilot:
             await shows(pilot, FLANGE.upper(), "> STRIPE PAINTED")
             await press(pilot, "space")
             await shows(pilot, PAN.upper(), "kept: confirmed: stripe painted")
@@ -670,8 +649,7 @@ async def test_where_the_screen_moved_on_by_itself_the_first_key_only_says_where
 async def test_a_step_that_was_chosen_takes_the_first_key(tmp_path: Path, way: str) -> None:
     with bench(tmp_path) as desk:
         story = await flange_but_for_one(desk)
-        async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
-            await opened(pilot, RefitScreen(), story.job)
+        async with at_refit(desk, story.job) as pilot:
             await press(pilot, "space")
             await shows(pilot, PAN.upper())
             if way == "scan":
@@ -690,8 +668,7 @@ async def test_a_stage_tightened_with_a_wrench_out_of_range_says_so_beside_it(tm
         specified = next(e for e in desk.job().said(said.TorqueSpecified) if e.fact.part == FLANGE)
         desk.say(said.StageTightened(specification=specified.id, stage=1, wrench="T1"))
         desk.say(said.StageTightened(specification=specified.id, stage=2, wrench="T3"))
-        async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
-            await opened(pilot, RefitScreen(check(desk, "second", FLANGE).key), story.job)
+        async with at_refit(desk, story.job, check(desk, "second", FLANGE).key) as pilot:
             screen = await shows(pilot, "with T1, above its range")
             assert "[x] stage 1 of 2: 30 N.m" in screen
             assert "with T3" not in screen
