@@ -49,10 +49,11 @@ def have_ready(step: Step | None, width: int) -> str:
     return cut(f"have ready  {'; '.join(told)}", width) if told else ""
 
 
-def under_name(step: Step | None, refit: Plan, put_off: Collection[str] = ()) -> Iterator[str]:
-    """Whether it may go back now, and where it belongs; `put_off` are keys of checks that were put off."""
+def under_name(step: Step | None, refit: Plan, width: int, put_off: Collection[str] = ()) -> Iterator[str]:
+    """Whether it may go back now, and where it belongs; `put_off` are keys of checks that were put off. In less
+    `width` fewer names: the caution below them needs the rows."""
     if step is None:
-        yield _before_it_leaves(refit, put_off)
+        yield _before_it_leaves(refit, put_off, 1 if width < SMALL else 3)
         return
     at = next(n for n, s in enumerate(refit.steps, 1) if s is step)
     called = {s.part.id: s.part.name for s in refit.steps}
@@ -63,14 +64,14 @@ def under_name(step: Step | None, refit: Plan, put_off: Collection[str] = ()) ->
     yield words(f"step {at} of {len(refit.steps)}: {step.state}", seen, of, waits, between="; ")
 
 
-def _before_it_leaves(refit: Plan, put_off: Collection[str]) -> str:
-    """What comes before the last step of all: what was put off, else whatever is open."""
+def _before_it_leaves(refit: Plan, put_off: Collection[str], most: int) -> str:
+    """What comes before the last step of all, with so many names at most: what was put off, else whatever is open."""
     still = [s for s in refit.steps if not s.done]
     waiting = [s for s in still if is_put_off(s, put_off)]
     if not still:
         return ""
     wait = "waits" if len(waiting or still) == 1 else "wait"
-    names = several([s.part.name for s in waiting or still])
+    names = several([s.part.name for s in waiting or still], most)
     how = f"put off {wait}" if waiting else "open"
     return f"{many(len(waiting or still), 'part')} {how}: {names}. This comes after; l leads there"
 
@@ -80,10 +81,10 @@ def is_put_off(step: Step, put_off: Collection[str]) -> bool:
     return any(check.open and check.key in put_off for check in step.checks)
 
 
-def several(names: Sequence[str]) -> str:
-    """The first three, and how many more."""
-    more = f" and {len(names) - 3} more" if len(names) > 3 else ""
-    return f"{', '.join(names[:3])}{more}"
+def several(names: Sequence[str], most: int = 3) -> str:
+    """The first of them, and how many more."""
+    more = f" and {len(names) - most} more" if len(names) > most else ""
+    return f"{', '.join(names[:most])}{more}"
 
 
 def first_in_words(before: Sequence[str], *, parts: bool = False) -> str:

@@ -69,7 +69,7 @@ class StepView(Vertical):
         answered = self.query_one(Banner).answer is not None
         ready = have_ready(step, width - 2) if height >= TALL and not answered else ""
         under = [
-            *under_name(step, refit, on.waiting(job)),
+            *under_name(step, refit, width, on.waiting(job)),
             *([ready] if ready else []),
             *(f"! {each}" for each in warned[:1]),
         ]

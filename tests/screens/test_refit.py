@@ -320,6 +320,23 @@ async def test_what_was_put_off_is_named_before_the_vehicle_leaves_and_the_list_
             assert check(desk, "bag", FLANGE).open
 
 
+@pytest.mark.parametrize(
+    ("size", "named"), [(WIDE, f"{FLANGE}, {PAN}"), (SMALL, f"{FLANGE} and 1 more")], ids=["80x24", "50x15"]
+)
+async def test_before_it_leaves_the_caution_has_room_below_the_names(
+    tmp_path: Path, size: tuple[int, int], named: str
+) -> None:
+    with bench(tmp_path) as desk:
+        story = told(desk)
+        desk.say(said.AidFitted(aid="axle stand", where="holds it up"))
+        for part in (FLANGE, PAN):
+            desk.say(said.CheckPutOff(check=check(desk, "bag", part).key, reason="waits for a part"))
+        async with at_refit(desk, story.job, check(desk, "nothing left over").key, size) as pilot:
+            screen = " ".join((await shows(pilot, "BEFORE IT LEAVES")).split())
+            assert f"2 parts put off wait: {named}. This comes after; l leads there" in screen
+            assert "shaken before anyone goes under it." in screen
+
+
 async def test_what_another_terminal_confirms_never_moves_the_check_under_the_finger(tmp_path: Path) -> None:
     with bench(tmp_path) as desk, bench(tmp_path, "ann") as other:
         story = told(desk)
