@@ -73,7 +73,7 @@ def _before_it_leaves(refit: Plan, put_off: Collection[str], most: int) -> str:
     wait = "waits" if len(waiting or still) == 1 else "wait"
     names = several([s.part.name for s in waiting or still], most)
     how = f"put off {wait}" if waiting else "open"
-    return f"{many(len(waiting or still), 'part')} {how}: {names}. This comes after; l leads there"
+    return f"{many(len(waiting or still), 'part')} {how}: {names}: l leads there first"
 
 
 def is_put_off(step: Step, put_off: Collection[str]) -> bool:

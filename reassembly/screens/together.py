@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from reassembly.job.plan import plan
 from reassembly.job.together import looked_at_alone, saying, together
-from reassembly.job.walk import next_check
+from reassembly.job.walk import next_check, put_off
 from reassembly.job.wording import many
 from reassembly.screens.lists import Lines
 from reassembly.screens.pick import PickScreen
@@ -55,8 +55,11 @@ def ask_together(
 
 
 def say_of_step(screen: RefitScreen, step: Step, refit: Plan) -> None:
-    """Say of a step whatever needs no more than saying so, then show the joint to be tightened."""
-    several = together(refit, step.part.id, screen.on.waiting(screen.job))
+    """Say of a step whatever needs no more than saying so, then show the joint to be tightened. What was put off is
+    left out; not where somebody came back to it, unless it waits for a reason."""
+    came_back = screen.on.key in screen.on.put_off
+    later = put_off(screen.job) if came_back else screen.on.waiting(screen.job)
+    several = together(refit, step.part.id, later)
     rows = [step.checks.index(check) for check in several]
 
     def say() -> None:
@@ -85,7 +88,9 @@ def _nothing_to_say(screen: RefitScreen, step: Step, refit: Plan) -> str:
     if step.blocked_by:
         waiting = [each.part.name for each in refit.steps if each.part.id in step.blocked_by]
         return first_in_words(waiting, parts=True)
-    check = next_check(refit, step.part.id, screen.on.put_off)
+    check = next_check(refit, step.part.id, screen.on.put_off) or next_check(refit, step.part.id)
+    if check and check.key in screen.on.waiting(screen.job):
+        return f"put off: {check.wording}. Space takes it up again"
     if check and looked_at_alone(check):
         return f"looked at by itself: {check.wording}. Space confirms it"
     return f"nothing here is confirmed by saying so alone{f': {check.wording}' if check else ''}"

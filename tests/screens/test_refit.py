@@ -312,7 +312,7 @@ async def test_what_was_put_off_is_named_before_the_vehicle_leaves_and_the_list_
                 assert FLANGE.upper() in painted(app_of(pilot))
                 await press(pilot, "n")
             screen = " ".join((await shows(pilot, "1 part put off waits")).split())
-            assert f"1 part put off waits: {FLANGE}. This comes after; l leads there" in screen
+            assert f"1 part put off waits: {FLANGE}: l leads there first" in screen
             await press(pilot, "l")
             await shows(pilot, "Which one?", "PUT OFF")
             await press(pilot, "enter")
@@ -333,7 +333,7 @@ async def test_before_it_leaves_the_caution_has_room_below_the_names(
             desk.say(said.CheckPutOff(check=check(desk, "bag", part).key, reason="waits for a part"))
         async with at_refit(desk, story.job, check(desk, "nothing left over").key, size) as pilot:
             screen = " ".join((await shows(pilot, "BEFORE IT LEAVES")).split())
-            assert f"2 parts put off wait: {named}. This comes after; l leads there" in screen
+            assert f"2 parts put off wait: {named}: l leads there first" in screen
             assert "shaken before anyone goes under it." in screen
 
 

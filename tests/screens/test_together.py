@@ -103,6 +103,30 @@ async def test_where_what_speaks_against_the_wrench_stands_in_its_place_the_rest
         assert open_of(desk, FLANGE) == before
 
 
+async def test_what_was_put_off_is_said_together_once_somebody_came_back_to_it(desk: Desk, story: Story) -> None:
+    async with at_bench(desk) as bench:
+        await at_the_flange(bench, story)
+        await bench.press("n", "y")
+        assert open_of(desk, FLANGE)[0] == "marks in line", "put off, and another one is on display"
+        while "BEFORE IT LEAVES" not in bench.painted():
+            await bench.press("n")
+        await bench.press("l", "enter", "y")
+        assert bench.on() == "TightenScreen"
+        assert open_of(desk, FLANGE)[0] == "stage 1 of 2: 30 N.m"
+
+
+async def test_what_waits_for_a_reason_is_left_to_space(desk: Desk, story: Story) -> None:
+    for each in plan(desk.job()).checks:
+        if each.part == FLANGE:
+            desk.say(said.CheckPutOff(check=each.key, reason="waits for a part"))
+    async with at_bench(desk) as bench:
+        await at_the_flange(bench, story)
+        await bench.press("y")
+        assert bench.answer() == "put off: marks in line. Space takes it up again"
+        await bench.press("space")
+        assert open_of(desk, FLANGE)[0] == "in place, faces together"
+
+
 async def test_under_a_refusal_nothing_is_said(desk: Desk, story: Story) -> None:
     async with at_bench(desk) as bench:
         await at_the_flange(bench, story)
