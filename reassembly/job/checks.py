@@ -10,7 +10,7 @@ from reassembly.job.asks import ADDED_LATER, Context, Turn, Way, asks, words
 from reassembly.job.heard import Heard, against, covers, work_on
 from reassembly.job.job import Job, asked_again, fold, part_in, parts
 from reassembly.job.refit_order import refit_order
-from reassembly.job.road import not_the_same
+from reassembly.job.road import not_driven, not_the_same
 from reassembly.job.tightening import counts_after, done_of, stage_number, stages_of
 from reassembly.job.wording import many
 
@@ -220,7 +220,8 @@ def _counts(
         case "level":
             return level_counts(check.asked_by.fact, answer.fact)
         case "drive":
-            return says_outcome(answer.fact) and not not_the_same(check.asked_by.fact, answer.fact)
+            driven = says_outcome(answer.fact) and not not_driven(answer.fact)
+            return driven and not not_the_same(check.asked_by.fact, answer.fact)
         case "read" | "deal":
             return says_outcome(answer.fact)
     return True

@@ -77,7 +77,7 @@ def _last_drive(seen: Seen) -> said.RoadTested:
 
 
 _OTHERWISE = {
-    "drive": "say how the road test went",
+    "drive": "say how the road test went once it is driven, or make it an exception with a reason and a name",
     "settle": "strike out one of the entries that contradict, or accept it with a reason and a name",
     "second": "a person who did not do the work says this one, as a second check",
     "level": "say the level with its temperature, it counts only in its window",

@@ -26,7 +26,7 @@ from reassembly.job.job import bag_code, fold
 from reassembly.job.places import HOLE, counted_from
 from reassembly.job.reckoning_of_places import circle_of
 from reassembly.job.refit_order import clash_if_said
-from reassembly.job.road import not_the_same
+from reassembly.job.road import not_driven, not_the_same
 from reassembly.job.wording import several
 from reassembly.trade.facing import read_clock, read_facing
 from reassembly.trade.fluid import within_window
@@ -40,6 +40,9 @@ if TYPE_CHECKING:
 
 _THREADLESS = {"clip", "hose clip", "rivet", "split pin", "pin", "clamp", "hose clamp", "strap"}
 _BARE = re.compile(r"[\d.,' ]*\d[\d.,' ]*", re.ASCII)
+_NOT_DRIVEN = (
+    "not driven: the check stays open. Drive and say how it went, or make it an exception (e) with a reason and a name"
+)
 _MILES = re.compile(r"\d\s*mi(?:les?)?\b", re.IGNORECASE)
 
 
@@ -85,6 +88,9 @@ def road_test(fact: said.RoadTested, seen: Seen) -> Iterator[Doubt]:
             yield refuse("felt", "how did it go? Say what was felt, or whether the complaint is gone or still there")
         elif fact == said.RoadTested():
             yield refuse("felt", "what was felt? Say that nothing was, where nothing was")
+    if fact.when == "after" and not_driven(fact):
+        yield advise("felt", _NOT_DRIVEN)
+        return
     for before in seen.job.said(said.RoadTested) if fact.when == "after" else ():
         if before.fact.when == "before" and (conditions := not_the_same(before.fact, fact)):
             same = "; or say driven as before: yes"

@@ -1,11 +1,12 @@
-"""Whether a road test after the work is the one before again: at the speed or over the distance said then."""
+"""Whether a road test after the work was driven, and is the one before again: at the speed or over the distance said
+then."""
 
 from __future__ import annotations
 
 import re
 from contextlib import suppress
 
-from reassembly.job.entries import RoadTested
+from reassembly.job.entries import CheckConfirmed, RoadTested
 
 _NUMBER = re.compile(r"\d+(?:[.,]\d+)?")
 _SPEED = re.compile(
@@ -13,8 +14,26 @@ _SPEED = re.compile(
     r"(?!\s*(?:rpm|hz|cpm|km\b|miles?\b|mi\b|deg|°|%|min|sec|mm|cm|m\b|l\b|nm|n\.m))",
     re.IGNORECASE,
 )
+_NOT_DRIVEN = re.compile(
+    r"\b(?:(?:not|never|\w+n['’]t|cannot|could\s+not)\s+(?:(?:yet|been|be|taken|out)\s+)*"
+    r"(?:driven|drove|road[\s-]*test(?:ed)?|test[\s-]*driven)|(?:no|without\s+an?|skipped\s+the)\s+(?:road\s*test|test\s*drive)"
+    r"|undriven)\b(?!\s+(?:over|above|beyond|past|faster|further|farther|hard|uphill|at|in|with|on)\b)",
+    re.IGNORECASE,
+)
+_ZERO = re.compile(r"\s*0+(?:[.,]0*)?(?![\d.,])")
 _AS_FAST = 0.9
 """Of the speed before: what a driver can hold beside traffic. Common practice, no source."""
+
+
+def not_driven(told: object) -> bool:
+    """Whether what was told of a road test says that there was none: no distance, no speed, or in words."""
+    match told:
+        case RoadTested():
+            stood = any(_ZERO.match(measured) for measured in (told.distance, told.speed))
+            return stood or _NOT_DRIVEN.search(told.felt) is not None
+        case CheckConfirmed():
+            return _NOT_DRIVEN.search(f"{told.value} {told.note}") is not None
+    return False
 
 
 def not_the_same(asked: object, driven: object) -> str:

@@ -268,11 +268,11 @@ def confirms(e: Entry[Any], asked: Asked, later: list[Entry[Any]], story: list[E
             return True
         case "road", RoadTested(when="after", felt=felt, outcome=outcome):
             told = felt.strip() != "" or outcome != ""
-            return told and driven_as_before(asked.by.fact, e.fact)
+            return told and stands_still(e.fact) is False and driven_as_before(asked.by.fact, e.fact)
         case "dealt", CheckConfirmed(check=key, value=value, note=note):
             return key == asked.key and (value + note).strip() != ""
         case "road", CheckConfirmed(check=key, value=value, note=note):
-            return key == asked.key and (value + note).strip() != ""
+            return key == asked.key and (value + note).strip() != "" and "not driven" not in (value, note)
         case "cleared", CodesCleared(module=module):
             return module.strip() == "" or alike(module, asked.by.fact.module)
         case "stage", StageTightened():
@@ -293,6 +293,11 @@ def hidden_by(finding: Entry[Any], story: list[Entry[Any]]) -> str:
     """The part that came off last before it."""
     off = [e for e in story if isinstance(e.fact, PartRemoved) and e.fact.part and finding in after(e, story)]
     return str(off[-1].fact.part) if off else ""
+
+
+def stands_still(drive: RoadTested) -> bool:
+    """Of road tests whose words for it are `not driven` alone."""
+    return "0 km" in (drive.distance, drive.speed) or drive.speed == "0" or drive.felt == "not driven"
 
 
 KM_H = {"80 km/h": 80.0, "60 mph": 96.56}

@@ -374,6 +374,26 @@ ANSWERS: dict[str, tuple[object, list[object], str]] = {
         "open",
     ),
     "road test, gone": (said.RoadTested(felt="hums"), [said.RoadTested(when="after", outcome="gone")], "confirmed"),
+    "a road test that was not driven": (
+        said.RoadTested(felt="hums"),
+        [said.RoadTested(when="after", felt="not driven, out of time")],
+        "open",
+    ),
+    "a road test of no distance at no speed": (
+        said.RoadTested(felt="hums"),
+        [said.RoadTested(when="after", outcome="gone", distance="0 km", speed="0", as_before=True)],
+        "open",
+    ),
+    "driven after it was not": (
+        said.RoadTested(felt="hums"),
+        [said.RoadTested(when="after", felt="not driven"), said.RoadTested(when="after", felt="quiet")],
+        "confirmed",
+    ),
+    "a yes that says it was not driven": (
+        said.RoadTested(),
+        [said.CheckConfirmed(check="A.1.again", note="not driven")],
+        "open",
+    ),
     "an empty road test": (said.RoadTested(felt="hums"), [said.RoadTested(when="after")], "open"),
     "only how far": (said.RoadTested(felt="hums"), [said.RoadTested(when="after", felt=" ", distance="9 km")], "open"),
     "a bare yes to a road test": (said.RoadTested(felt="hums"), [said.CheckConfirmed(check="A.1.again")], "open"),

@@ -181,6 +181,7 @@ ADVISED = [
     Row(said.FluidDrained(fluid="5"), "fluid", "5 is the name of a fluid?"),
     Row(said.LevelSpecified(fluid="2.5"), "fluid", "2.5 is the name of a fluid?"),
     Row(said.RoadTested(speed="80"), "speed", "taken as 80 km/h"),
+    Row(said.RoadTested(when="after", felt="fine", distance="0 km"), "felt", "not driven: the check stays open"),
     Row(said.RoadTested(frequency="42"), "frequency", "taken as 42 Hz"),
     Row(said.DrivelineNoted(shaft_mass="9"), "shaft_mass", "taken as 9 kg"),
     Row(said.DrivelineNoted(tyre="235/60R18"), "tyre", "reckoned from 235/60R18"),

@@ -2,8 +2,8 @@
 
 import pytest
 
-from reassembly.job.entries import RoadTested
-from reassembly.job.road import not_the_same
+from reassembly.job.entries import CheckConfirmed, RoadTested
+from reassembly.job.road import not_driven, not_the_same
 
 SAME: dict[str, tuple[RoadTested, RoadTested]] = {
     "nothing was said of how": (RoadTested(felt="hums uphill"), RoadTested(felt="quiet")),
@@ -57,3 +57,32 @@ def test_it_is_another_road_test_and_the_conditions_before_are_said(
     before: RoadTested, after: RoadTested, told: str
 ) -> None:
     assert not_the_same(before, after) == told
+
+
+NEVER_LEFT: dict[str, RoadTested | CheckConfirmed] = {
+    "in words": RoadTested(felt="not driven, out of time"),
+    "in other words": RoadTested(felt="Not yet road tested"),
+    "no road test": RoadTested(felt="no road test, rain"),
+    "nobody drove": RoadTested(felt="couldn't be driven: no plates"),
+    "never": RoadTested(felt="never driven", as_before=True),
+    "no distance": RoadTested(felt="fine", distance="0 km"),
+    "no distance, a comma": RoadTested(felt="fine", distance="0,0 km"),
+    "no speed": RoadTested(felt="fine", outcome="gone", speed="0"),
+    "a bare yes with words": CheckConfirmed(check="A.1.road", note="not driven"),
+}
+LEFT: dict[str, RoadTested | CheckConfirmed] = {
+    "a symptom": RoadTested(felt="no drive noise, does not drift"),
+    "not so fast": RoadTested(felt="quiet; not driven above 90", distance="12 km"),
+    "a short way": RoadTested(felt="quiet", distance="0.5 km", speed="05 km/h"),
+    "a yes with words": CheckConfirmed(check="A.1.road", note="driven 5 km, quiet"),
+}
+
+
+@pytest.mark.parametrize("told", NEVER_LEFT.values(), ids=NEVER_LEFT.keys())
+def test_nobody_drove(told: RoadTested | CheckConfirmed) -> None:
+    assert not_driven(told)
+
+
+@pytest.mark.parametrize("told", LEFT.values(), ids=LEFT.keys())
+def test_somebody_drove(told: RoadTested | CheckConfirmed) -> None:
+    assert not not_driven(told)

@@ -440,6 +440,19 @@ async def test_a_road_test_at_no_speed_is_kept_and_the_check_stays_open(tmp_path
             assert check(desk, "same road test").open
 
 
+async def test_a_road_test_that_was_not_driven_leaves_its_check_open_and_leads_to_the_exception(tmp_path: Path) -> None:
+    with bench(tmp_path) as desk:
+        story = told(desk)
+        async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
+            await opened(pilot, RefitScreen(check(desk, "road test after").key), story.job)
+            await press(pilot, "space")
+            await shows(pilot, "felt")
+            await press(pilot, *"not driven, out of time", "enter")
+            await shows(pilot, "kept, but still open: not driven")
+            await shows(pilot, "make it an exception (e) with a reason and a name")
+            assert check(desk, "road test after").open
+
+
 async def test_a_code_that_came_back_takes_a_word_of_what_was_done(tmp_path: Path) -> None:
     with bench(tmp_path) as desk:
         story = told(desk)
