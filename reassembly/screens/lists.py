@@ -20,8 +20,9 @@ _BAR_MOVED = 2  # lines that differ where only the bar moved
 
 
 class Lines(OptionList):
-    """An OptionList that turns no page where the rest of the screen leaves it no row, takes no touch on a line that
-    went meanwhile, and may be left no column: Textual raises there."""
+    """An OptionList whose bar stays at the ends: from the last line to the first is another vehicle. It turns no page
+    where the rest of the screen leaves it no row, takes no touch on a line that went meanwhile, and may be left no
+    column: Textual raises there."""
 
     def tell(self, lines: Sequence[Content], bar: int | None) -> None:
         """These lines, with the bar on one of them. Those that the bar left and came to are drawn anew; where more
@@ -41,6 +42,14 @@ class Lines(OptionList):
 
     def get_content_height(self, container: Size, viewport: Size, width: int) -> int:
         return super().get_content_height(container, viewport, max(1, width))
+
+    def action_cursor_up(self) -> None:
+        if self.highlighted != 0:
+            super().action_cursor_up()
+
+    def action_cursor_down(self) -> None:
+        if self.highlighted is None or self.highlighted < self.option_count - 1:
+            super().action_cursor_down()
 
     def action_page_up(self) -> None:
         if self.scrollable_content_region:

@@ -112,6 +112,7 @@ class RefitScreen(HandsScreen):
     def take_up(self, kept: Mapping[str, Any]) -> None:
         self.on.key, self.on.put_off = str(kept["key"]), {str(key) for key in kept["put_off"]}
         self.on.chosen_part = None if kept["part"] is None else str(kept["part"])
+        self.on.arrived = False
 
     def part_on_display(self) -> str:
         return self.on.part
@@ -250,11 +251,16 @@ class RefitScreen(HandsScreen):
         self.answer("SECOND CHECK: somebody who did not do the work looks at it and scans a badge")
 
     def badge(self, person: str) -> bool:
-        """Another person's badge makes the second check on display, in that person's name; who works here stays."""
+        """Another person's badge makes the second check on display, in that person's name; who works here stays. On a
+        display that came by itself it only says who came: that may be the first badge of the morning."""
         check, refit = self._shown()
         if check is None or not is_other(self, check, person):
             return False
-        if self._may(check, refit):
+        if self._only_says_where(check, refit):
+            self.desk.who = person
+            self.answer(f"at the bench: {person}. {self.bench.answered.words}, not made by this badge", "warn")
+            self.refresh_all()
+        elif self._may(check, refit):
             made_by_badge(self, check, person)
         return True
 

@@ -203,6 +203,25 @@ async def test_a_second_check_is_made_by_the_badge_of_somebody_who_did_not_do_th
         assert bench.answer() == "kept: second check by ben; ann is at the bench"
 
 
+async def test_the_first_badge_on_a_second_check_that_came_by_itself_only_says_who_came(desk: Desk, pan: str) -> None:
+    badge = badges(desk)
+    confirm(desk, "back", "all 2")
+    desk.say(said.StageTightened(specification=pan, stage=1))
+    async with at_bench(desk) as bench:
+        unhurried(bench)
+        await bench.press("enter", "r")
+        await cards(bench, "second")
+        screen = bench.screen
+        assert isinstance(screen, RefitScreen)
+        screen.take_up(screen.keeps())  # as after a start
+        await bench.scan(badge["ben"])
+        assert list(desk.job().said(said.SecondCheckMade)) == []
+        assert desk.who == "ben"
+        assert bench.answer().startswith("at the bench: ben. NOW ")
+        await bench.press("space")
+        assert [made.who for made in desk.job().said(said.SecondCheckMade)] == ["ben"]
+
+
 async def test_a_value_from_a_tool_is_kept_within_limits_and_refused_out_of_them(desk: Desk, pan: str) -> None:
     tools(desk)
     confirm(desk, "back", "all 2")
