@@ -12,8 +12,8 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Container, Sequence
 
 MOST_STRAYS = 3  # letters that could be the code's own, pressed by a hand while a scanner types ten
-MOST_AROUND_FOREIGN = 2
-SURELY = 0.5  # so much less uneven are the pauses of a code than those of what else may be one
+MOST_AROUND_FOREIGN = 2  # keys of a hand among those of a code that is none of ours
+SURELY = 0.5  # one of several is meant where its pauses are less than half as uneven as those of each other
 LETTERS = ALPHABET + ALPHABET.lower()
 
 

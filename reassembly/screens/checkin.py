@@ -121,7 +121,7 @@ class CustomerScreen(FormScreen[CustomerNamed]):
         return list(_too_long(self))
 
     def told(self) -> list[str]:
-        """Nothing is read out of it."""
+        """Nothing is read out of it, but that it is too long."""
         return [doubt.sentence for doubt in _too_long(self)]
 
     def result(self, fact: CustomerNamed) -> Customer:
