@@ -214,8 +214,8 @@ def jobs(find: str, as_json: bool) -> None:
 
     with at_desk() as desk:
         lines = desk.jobs(safe(find))
-        shop = notation()
-        rows = [_row(line, desk.called(line.earlier) if line.earlier else "", shop) for line in lines]
+        here = notation()
+        rows = [_row(line, desk.called(line.earlier) if line.earlier else "", here) for line in lines]
     if len(find) > LONGEST:
         warn(f"The first {LONGEST} characters were looked for.")
     if as_json:
@@ -226,9 +226,9 @@ def jobs(find: str, as_json: bool) -> None:
         click.echo(safe(f"No job has {find} in it." if find else "No vehicle was checked in yet."), err=True)
 
 
-def _row(line: JobLine, earlier: str, shop: Notation) -> tuple[str, ...]:
-    back = f"come-back from {shop.dated(earlier)}" if earlier else ""
-    state = f"signed off {shop.day(line.last)}" if line.signed_off else f"open since {shop.day(line.opened)}"
+def _row(line: JobLine, earlier: str, here: Notation) -> tuple[str, ...]:
+    back = f"come-back from {here.dated(earlier)}" if earlier else ""
+    state = f"signed off {here.day(line.last)}" if line.signed_off else f"open since {here.day(line.opened)}"
     return (line.id, line.order, line.registration, line.vehicle, state, back, line.complaint)
 
 

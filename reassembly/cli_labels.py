@@ -76,15 +76,15 @@ def labels(
     from reassembly.record.picklist import NothingToFetch, write_pick_list
     from reassembly.record.printing import write_labels, write_sheet
 
-    now, shop = datetime.now().astimezone(), notation()
+    now, here = datetime.now().astimezone(), notation()
     with at_desk() as desk, Progress() as progress:
         job = desk.job(find_job(desk, name))
         if sheet is not None:
-            write_sheet(job, sheet, now, size, shop, progress)
+            write_sheet(job, sheet, now, size, here, progress)
             tell(str(sheet))
         if pick_list is not None:
             try:
-                write_pick_list(job, pick_list, now, shop)
+                write_pick_list(job, pick_list, now, here)
                 tell(str(pick_list))
             except NothingToFetch as nothing:
                 tell(str(nothing))
@@ -109,7 +109,7 @@ def _test_page(sheet: Path | None, printer: str, size: str) -> None:
             printer, size = chosen.printer, chosen.size
         if not printer:
             raise Wrong("No printer is chosen at this bench: name one with --printer, or a PDF with --sheet.")
-        print_test_page(printer, size, notation().dated(f"{now:%Y-%m-%d}"))
+        print_test_page(printer, size, notation().day(now.isoformat()))
     tell(f"A test label and the scanner label were sent to {safe(printer)}. Scan both with the screens open.")
 
 

@@ -100,9 +100,9 @@ def _tell_waiting(desk: Desk, as_json: bool) -> None:
     for place in watch.places:
         tell(f"looked into {place}")
     tell(f"{many(len(waiting), 'new picture')}{':' if waiting else ''}")
-    shop = notation()
+    here = notation()
     for each in waiting:
-        tell(f"  {each.path.name}, {shop.dated(written(each))}, {shop.computed(size(each.size))}")
+        tell(f"  {each.path.name}, {here.dated(written(each))}, {here.computed(size(each.size))}")
 
 
 def _chosen(desk: Desk, job: Job, number: int | None) -> list[tuple[int, Photo]]:
@@ -136,10 +136,10 @@ def _tell_photos(job: Job, chosen: list[tuple[int, Photo]]) -> None:
     from reassembly.job.telling import tell as told
     from reassembly.record.photos import gone
 
-    names, shop = Names.of(job), notation()
+    names, here = Names.of(job), notation()
     tell(title(job))
     for n, each in chosen:
-        tell(f"{n:>3}  {shop.minute(each.entry.time)}  {each.entry.who}  {told(each.entry, names)}")
+        tell(f"{n:>3}  {here.minute(each.entry.time)}  {each.entry.who}  {told(each.entry, names)}")
         tell(f"     {each.path or gone(each.entry.id)}")
     if not chosen:
         tell("no photos")

@@ -107,7 +107,7 @@ def _written(desk: Desk, found: Recall, csv_file: Path | None, pdf: Path | None)
 def _lines(found: Recall) -> Iterator[str]:
     from reassembly.job.recall import Vehicle, joints
 
-    written = notation()
+    here = notation()
     yield found.summary
     yield from found.notes
     for job, uses in found.jobs.items():
@@ -116,7 +116,7 @@ def _lines(found: Recall) -> Iterator[str]:
         order = f"order {vehicle.order}" if vehicle.order else ""
         yield "  ".join(w for w in (vehicle.registration, vehicle.vehicle, vehicle.told, order, f"job {job}") if w)
         for joint in joints(uses):
-            yield f"  {written.minute(joint.first.time)}  {joint.first.who}  {joint.told}"
+            yield f"  {here.minute(joint.first.time)}  {joint.first.who}  {joint.told}"
 
 
 def _tell_json(found: Recall) -> None:

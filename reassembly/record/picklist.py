@@ -38,7 +38,7 @@ def write_pick_list(job: Job, path: Path, when: datetime, notation: Notation = U
     if not wanted:
         raise NothingToFetch
     turn = {step.part.id: str(n) for n, step in enumerate(refit.steps, 1)}
-    made = notation.dated(f"{when:%Y-%m-%d %H:%M}")
+    made = notation.minute(when.isoformat())
     pages = Pages(f"Pick list {title(job)}", f"{title(job)}   {made}", when, notation)
     pages.title_block("Pick list", title(job), many(len(wanted), "bag or tag"))
     columns = (Column("", 0.08), Column("code", 0.22), Column("what is in it", 0.54), Column("refit step", 0.16))

@@ -197,7 +197,7 @@ def write_sheet_of(
     from labels.picture import SIZES
     from labels.sheet import sheet
 
-    made, drawn = notation.dated(f"{when:%Y-%m-%d %H:%M}"), partial(progress, "labels drawn")
+    made, drawn = notation.minute(when.isoformat()), partial(progress, "labels drawn")
     give_out(path, sheet(labels, SIZES[size], title, when, made, drawn))
 
 
@@ -235,8 +235,8 @@ def write_test_page(path: Path, when: datetime, size: str = USUAL_SIZE, notation
     from labels.picture import SIZES
     from labels.sheet import DPI, laid_out
 
-    made = notation.dated(f"{when:%Y-%m-%d %H:%M}")
-    pictures = _test_pictures(size, DPI, notation.dated(f"{when:%Y-%m-%d}"))
+    made = notation.minute(when.isoformat())
+    pictures = _test_pictures(size, DPI, notation.day(when.isoformat()))
     give_out(path, laid_out(pictures, len(pictures), SIZES[size], "test page", when, made))
 
 

@@ -61,7 +61,7 @@ def document(
     pages.title_block("Recall", subject, recall.summary)
     for note in recall.notes:
         pages.paragraph(note)
-    pages.paragraph(f"Looked up {notation.dated(f'{when:%Y-%m-%d %H:%M}')}.", "quiet")
+    pages.paragraph(f"Looked up {notation.minute(when.isoformat())}.", "quiet")
     if recall.uses:
         columns = (Column("vehicle, customer, work", 0.68), Column("by", 0.12), Column("when", 0.20))
         pages.grid(columns, [list(_job(recall, job, uses)) for job, uses in recall.jobs.items()])
