@@ -138,6 +138,14 @@ class Desk:
         """The date by the wall clock: 2026-03-14."""
         return clock.told(self.journal.now())[:10]
 
+    def quiet_for(self, minutes: int) -> bool:
+        """Whether nothing was kept for so long, or not today: of the open job, or at this bench where none is open."""
+        entries = self.job().entries if self.open_job else ()
+        head = self.heads().get(self.bench)
+        last = clock.milliseconds(entries[-1].hlc if entries else head.hlc if head else 0) * 1_000_000
+        now = self.journal.now()
+        return now - last > minutes * 60_000_000_000 or clock.told(last)[:10] != self.today
+
     @contextmanager
     def in_the_name_of(self, person: str) -> Iterator[None]:
         """What is said meanwhile is said by this person; whoever is at the bench stays there."""

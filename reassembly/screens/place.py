@@ -19,6 +19,7 @@ from reassembly.record.place import Keeper, Level, Place
 from reassembly.record.trouble import Trouble
 from reassembly.screens.choice import Choice
 from reassembly.screens.frame import Frame, Way
+from reassembly.screens.still import ask_still
 from reassembly.screens.who import WhoScreen
 
 if TYPE_CHECKING:
@@ -28,6 +29,9 @@ if TYPE_CHECKING:
 
 EVERY = 0.5
 """Seconds at most that a power cut takes of what is being typed. Only while somebody is at it: at rest nothing runs."""
+
+STILL = 30
+"""Minutes in which nothing was kept, after which it is asked whether the same person is still there."""
 
 _PATIENCE = 5.0
 _NO_WAY = (Trouble, AttributeError, LookupError, StopIteration, TypeError, ValueError)
@@ -46,7 +50,7 @@ class Returning:
         self._writing = False
         self._timer: asyncio.TimerHandle | None = None
         self._troubled = False
-        self._under_way = False
+        self._came_back_as = ""
         if terminal:
             try:
                 self._keeper = Keeper(app.desk.path, terminal)
@@ -55,27 +59,28 @@ class Returning:
                 app.answer(str(trouble), "warn")
         if stranger:
             app.answer(f"{stranger}.", "warn")
+        self.under_way = bool(self._left and self._left.levels)
+        """Until it is as it was left: a scan waits for that."""
         if self._left:
-            if self._left.levels or not stranger:
-                app.desk.who = app.desk.who or self._left.who
+            if (self._left.levels or not stranger) and not app.desk.who:
+                app.desk.who = self._came_back_as = self._left.who
             app.wrench, app.bag = self._left.wrench, self._left.bag
 
     def begin(self) -> None:
         """Once the first screen stands."""
-        if self._left and self._left.levels:
-            self._under_way = True
+        if self._left and self.under_way:
             self._app.run_worker(self._go_back(self._left))
 
     def changed(self) -> None:
         """Somebody did something: look soon whether the screen is another one now."""
-        if self._keeper and self._timer is None and not self._under_way:
+        if self._keeper and self._timer is None and not self.under_way:
             self._timer = asyncio.get_running_loop().call_later(EVERY, self._look)
 
     def leave(self) -> None:
         """The program ends: keep what is on the screen now."""
         if self._timer:
             self._timer.cancel()
-        if self._keeper and not self._under_way:
+        if self._keeper and not self.under_way:
             place = self._place()
             if place != self._kept:
                 with suppress(Trouble):  # nobody is there to be told; what was kept half a second ago stands
@@ -153,8 +158,10 @@ class Returning:
         try:
             lost = await self._levels_again(place)
         finally:
-            self._app.desk.listening, self._under_way = True, False
+            self._app.desk.listening, self.under_way = True, False
         words, manner = "as it was left", "told"
+        if self._app.desk.who:
+            words += f"; {self._app.desk.who} is at the bench"
         if lost:
             words, manner = f"not opened again: {lost[0].heading or lost[0].screen}", "warn"
             typed = [text for level in lost for text in level.typed.values() if text.strip()]
@@ -162,7 +169,7 @@ class Returning:
                 words += f". Typed there: {' | '.join(typed)}"
         elif self._last() != place.last:
             job = self._app.desk.job()
-            words = f"as it was left; kept since: {tell(job.entries[-1], Names.of(job))}. Look before you say it again"
+            words = f"{words}; kept since: {tell(job.entries[-1], Names.of(job))}. Look before you say it again"
             manner = "warn"
         self._app.answer(words, manner)
         top = self._app.screen
@@ -171,6 +178,8 @@ class Returning:
             self._app.answer(f"{self._stranger}; {words}", "warn")
             if not isinstance(top, WhoScreen):
                 top.action_who()
+        elif self._came_back_as and isinstance(top, Frame) and self._app.desk.quiet_for(STILL):
+            ask_still(top)
         if isinstance(self._app.screen, Frame):
             self._app.screen.refresh_all()
         self.changed()

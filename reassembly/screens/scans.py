@@ -70,7 +70,7 @@ class Scans:
         return self._app.screen if isinstance(self._app.screen, Frame) else None
 
     def _next_scan(self) -> None:
-        if self._frame and not self._frame.is_mounted:
+        if self._app.returning.under_way or (self._frame and not self._frame.is_mounted):
             self._app.soon(self._next_scan)
             return
         try:
