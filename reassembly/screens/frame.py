@@ -22,7 +22,9 @@ from reassembly.screens.told import Told
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
 
+    from textual import events
     from textual.app import ComposeResult
+    from textual.geometry import Size
     from textual.message import Message
 
     from reassembly.job.entries import Entry, Fact
@@ -65,6 +67,7 @@ class Frame(Screen[Any]):
     ]
     HORIZONTAL_BREAKPOINTS = [(0, "-small"), (66, "-usual")]
     VERTICAL_BREAKPOINTS = [(0, "-low"), (TALL, "-tall")]
+    _laid_out_for: Size | None = None
 
     def compose(self) -> ComposeResult:
         with Horizontal(id="first-line"):
@@ -144,6 +147,12 @@ class Frame(Screen[Any]):
         """Told when the screen comes on top, for the first time as well. A screen with a handler of its own does not
         call this one: Textual does."""
         self.refresh_all()
+
+    def on_resize(self, event: events.Resize) -> None:
+        """Lines were cut to the width that was."""
+        if self._laid_out_for not in {None, event.size}:
+            self.refresh_all()
+        self._laid_out_for = event.size
 
     def refresh_all(self) -> None:
         """First line, body and answer as they stand now."""

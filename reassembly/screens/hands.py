@@ -52,9 +52,6 @@ class HandsScreen(Frame):
             for least, name in breakpoints:
                 self.set_class((least, name) == reached, name)
 
-    def on_resize(self) -> None:
-        self.refresh_all()
-
     @contextmanager
     def _said_here(self) -> Iterator[None]:
         self._own = True

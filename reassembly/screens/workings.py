@@ -74,9 +74,6 @@ class WorkingsScreen(Frame):
         )
         self.query_one("#how", VerticalScroll).scroll_home(animate=False)
 
-    def on_resize(self) -> None:
-        self.refresh_all()
-
     def on_option_list_option_highlighted(self, event: OptionList.OptionHighlighted) -> None:
         self._at = event.option_index
         self._tell()

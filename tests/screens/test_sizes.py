@@ -10,6 +10,7 @@ import pytest
 from reassembly.job import entries as said
 from reassembly.job.entries import JobOpened, PartRemoved, Stage
 from reassembly.record.customer import Customer
+from reassembly.screens.frame import Frame
 from reassembly.screens.keyline import keys_of
 from tests.screens.bench import Bench, at_bench
 from tests.screens.test_trouble import WAYS
@@ -60,6 +61,21 @@ async def test_every_screen_in_every_size(desk: Desk, way: str) -> None:
             await bench.pilot.resize_terminal(*size)
             await bench.settled()
             looks_right(bench, size)
+
+
+@pytest.mark.parametrize("way", WAYS)
+async def test_in_another_size_nothing_is_left_as_it_was_cut_for_the_last(desk: Desk, way: str) -> None:
+    furnish(desk, "words that fill a row of a small panel more than once, and yet no row of a large one")
+    async with at_bench(desk, (50, 15)) as bench:
+        await bench.press(*WAYS[way])
+        for size in ((120, 30), (50, 15)):
+            await bench.pilot.resize_terminal(*size)
+            await bench.settled()
+            resized = bench.painted()
+            assert isinstance(bench.screen, Frame)
+            bench.screen.refresh_all()
+            await bench.settled()
+            assert bench.painted() == resized
 
 
 FEW = [(1, 1), (2, 3), (3, 6), (4, 4), (5, 2), (6, 5), (4, 24), (2, 24), (1, 24)]
