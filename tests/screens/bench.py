@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from weakref import WeakKeyDictionary
 
 from textual import events
+from textual.geometry import Size
 from textual.keys import _character_to_key
 from textual.widgets import OptionList
 
@@ -81,11 +82,30 @@ class Bench:
             await asyncio.sleep(0.002)
 
     async def settled(self) -> None:
-        """Until every key was taken and everything it led to is painted."""
+        """Until every key was taken, every scan answered, and everything they led to is painted. Textual's own pause
+        sleeps until the process does next to nothing, for 20 ms at the least."""
         await self._taken()
-        await self.pilot.pause()
-        await self._quiet()
-        await self.pilot._wait_for_screen()
+        while self.app.scans._waiting or self.app._resize_event is not None or self._unpainted():
+            await asyncio.sleep(TICK)
+            self.screen._on_timer_update()
+            await self._quiet()
+
+    def _unpainted(self) -> bool:
+        screen = self.screen
+        return bool(
+            screen._layout_required
+            or screen._scroll_required
+            or screen._repaint_required
+            or screen._recompose_required
+            or screen._dirty_widgets
+            or screen._callbacks
+        )
+
+    async def resize(self, *size: int) -> None:
+        """Another window of so many columns and lines."""
+        self.app._driver._size = cells = Size(*size)  # type: ignore[union-attr]
+        self.app.post_message(events.Resize(cells, cells))
+        await self.settled()
 
     async def at_rest(self) -> None:
         """Until every key and scan was taken and its answer is painted; what threads do may still be under way."""

@@ -125,7 +125,7 @@ async def opened(pilot: Pilot[None], screen: Frame, job: str) -> None:
     app.desk.open_job = job
     app.push_screen(screen)
     await until(pilot, lambda: app.screen is screen and screen.is_mounted)
-    await pilot.pause()
+    await Bench(app, pilot).settled()
 
 
 async def press(pilot: Pilot[None], *keys: str) -> None:

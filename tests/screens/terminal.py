@@ -20,7 +20,7 @@ from reassembly.screens.wedge import PACE
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
 
-PATIENCE = 20.0
+PATIENCE = 60.0
 QUIET = 0.03
 AT_MOST_SCANNED = PACE - 0.005
 """Seconds between two keys of a scanner; the program's own measure, less than which some is left for its reading."""

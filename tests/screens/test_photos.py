@@ -330,8 +330,7 @@ async def test_in_every_size_and_where_there_is_nothing_to_look_at(three: Desk) 
     async with at_bench(three) as bench:
         await bench.press("enter", "f11")
         for size in SIZES:
-            await bench.pilot.resize_terminal(*size)
-            await bench.settled()
+            await bench.resize(*size)
             view = await pictured(bench)
             looks_right(bench, size)
             await bench.until(partial(fits, view), "never fits")

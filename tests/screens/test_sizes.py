@@ -58,8 +58,7 @@ async def test_every_screen_in_every_size(desk: Desk, way: str) -> None:
     async with at_bench(desk) as bench:
         await bench.press(*WAYS[way])
         for size in SIZES:
-            await bench.pilot.resize_terminal(*size)
-            await bench.settled()
+            await bench.resize(*size)
             looks_right(bench, size)
 
 
@@ -89,11 +88,9 @@ async def test_every_screen_lives_through_a_window_of_a_few_cells(desk: Desk, wa
     async with at_bench(desk) as bench:
         await bench.press(*SHOWN[way])
         for size in FEW:
-            await bench.pilot.resize_terminal(*size)
-            await bench.settled()
+            await bench.resize(*size)
             assert len(bench.painted().split("\n")) == size[1]
-        await bench.pilot.resize_terminal(80, 24)
-        await bench.settled()
+        await bench.resize(80, 24)
         looks_right(bench, (80, 24))
 
 
@@ -109,8 +106,7 @@ async def test_a_page_turns_also_where_a_list_has_no_row(desk: Desk, way: str) -
     async with at_bench(desk) as bench:
         await bench.press(*LISTS[way])
         for size in ((50, 15), (80, 12), (120, 10), (20, 6)):
-            await bench.pilot.resize_terminal(*size)
-            await bench.settled()
+            await bench.resize(*size)
             await bench.press("pagedown", "pageup", "end", "home")
 
 
