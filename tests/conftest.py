@@ -5,11 +5,16 @@ from functools import partial
 from itertools import chain, count
 
 import pytest
+from hypothesis import HealthCheck, settings
 
 from reassembly.job import checks
 from reassembly.record import writing
 
 FIGURES = "figures"
+
+# A test of what is right, not of how fast this machine is today. In CI the examples are the same at every run.
+settings.register_profile("right", deadline=None, suppress_health_check=[HealthCheck.too_slow])
+settings.load_profile("right")
 
 
 @pytest.fixture(scope="session", autouse=True)
