@@ -56,6 +56,7 @@ def kept(desk: Desk) -> list[PhotoKept]:
 
 async def says(bench: Bench, *words: str) -> None:
     await bench.until(lambda: all(word in bench.answer() for word in words), f"no {words} but {bench.answer()!r}")
+    await bench.settled()
 
 
 async def pictured(bench: Bench) -> PhotoView:
@@ -91,7 +92,7 @@ async def test_one_key_keeps_the_newest_with_what_is_on_display(job: Desk, way: 
         assert fact.taken == "2026-03-14T16:50"
         assert photos.find(job.path, fact.digest)
         await bench.press("f10")
-        await says(bench, "IMG_1.jpg")
+        await says(bench, "kept: photo of", "IMG_1.jpg")
         assert len(kept(job)) == 2
         await bench.press("f10")
         await says(bench, f"no new picture in {job.path / 'photos-in'}")
@@ -158,7 +159,7 @@ async def test_refit_says_how_many_photos_its_part_has_and_shows_them(desk: Desk
         assert "photo: 1, v shows" in bench.painted()
         inbox(desk, "IMG_2.jpg", shade=20)
         await bench.press("f10")
-        await says(bench, "IMG_2")
+        await says(bench, "kept: photo of", "IMG_2.jpg")
         assert "photos: 2, v shows" in bench.painted()
         await bench.press("v")
         await pictured(bench)
