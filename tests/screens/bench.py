@@ -29,6 +29,8 @@ PATIENCE = 10.0
 PRESS = 0.15
 """Seconds between two keys of a quick finger."""
 TICK = 0.001
+MOST_PAINTS = 40
+"""In a window of a few cells the bars of two lists can come and go for ever, each for want of the other's room."""
 AHEAD = 5.0
 """Seconds by which the clock of the keys goes before the machine's, so that no gap depends on how busy it is."""
 
@@ -85,10 +87,12 @@ class Bench:
         """Until every key was taken, every scan answered, and everything they led to is painted. Textual's own pause
         sleeps until the process does next to nothing, for 20 ms at the least."""
         await self._taken()
-        while self.app.scans._waiting or self.app._resize_event is not None or self._unpainted():
+        paints = 0
+        while self.app.scans._waiting or self.app._resize_event or (self._unpainted() and paints < MOST_PAINTS):
             await asyncio.sleep(TICK)
             self.screen._on_timer_update()
             await self._quiet()
+            paints += 1
 
     def _unpainted(self) -> bool:
         screen = self.screen
