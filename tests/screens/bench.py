@@ -87,12 +87,19 @@ class Bench:
         """Until every key was taken, every scan answered, and everything they led to is painted. Textual's own pause
         sleeps until the process does next to nothing, for 20 ms at the least."""
         await self._taken()
+        await self._answered()
         paints = 0
         while self.app.scans._waiting or self.app._resize_event or (self._unpainted() and paints < MOST_PAINTS):
             await asyncio.sleep(TICK)
             self.screen._on_timer_update()
-            await self._quiet()
+            await self._answered()
             paints += 1
+
+    async def _answered(self) -> None:
+        """Until nothing waits, and nobody is in the middle of an answer: whoever is has nothing waiting either."""
+        await self._quiet()
+        await self.pilot._wait_for_screen()
+        await self._quiet()
 
     def _unpainted(self) -> bool:
         screen = self.screen
