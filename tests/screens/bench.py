@@ -88,8 +88,9 @@ class Bench:
         sleeps until the process does next to nothing, for 20 ms at the least."""
         await self._taken()
         await self._answered()
-        paints = 0
-        while self.app.scans._waiting or self.app._resize_event or (self._unpainted() and paints < MOST_PAINTS):
+        paints, late = 0, _patience()
+        while self._begun() or self.app._resize_event or (self._unpainted() and paints < MOST_PAINTS):
+            assert not late(), f"never at rest; on {self.on()}:\n{self.painted()}"
             await asyncio.sleep(TICK)
             self.screen._on_timer_update()
             await self._answered()
