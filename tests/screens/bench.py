@@ -29,7 +29,7 @@ PATIENCE = 10.0
 PRESS = 0.15
 """Seconds between two keys of a quick finger."""
 TICK = 0.001
-MOST_PAINTS = 40
+MOST_PAINTS = 8
 """In a window of a few cells the bars of two lists can come and go for ever, each for want of the other's room."""
 AHEAD = 5.0
 """Seconds by which the clock of the keys goes before the machine's, so that no gap depends on how busy it is."""
