@@ -40,7 +40,9 @@ if TYPE_CHECKING:
 
 _THREADLESS = {"clip", "hose clip", "rivet", "split pin", "pin", "clamp", "hose clamp", "strap"}
 _BARE = re.compile(r"[\d.,' ]*\d[\d.,' ]*", re.ASCII)
-_NOT_DRIVEN = "not driven: the check stays open. Drive and say how it went, or make it an exception with reason and name"
+_NOT_DRIVEN = (
+    "not driven: the check stays open. Drive and say how it went, or make it an exception with reason and name"
+)
 _MILES = re.compile(r"\d\s*mi(?:les?)?\b", re.IGNORECASE)
 
 
