@@ -14,13 +14,15 @@ if TYPE_CHECKING:
     from collections.abc import Awaitable, Callable, Iterable
 
     from textual.app import App
+    from textual.message_pump import MessagePump
 
     from reassembly.screens.wedge import Caught
 
 # A key bubbles from the field that has the focus up to the app, whose binding may then send what bubbles up again: the
 # line that was said, a list's line that was picked.
 ROUNDS = 2
-LOST = 2.0  # seconds after which a follower will not come any more: its screen went
+GONE = 0.05  # seconds between two looks whether the widget that has the follower still stands
+LOST = 2.0  # seconds after which a follower is waited for no more, whatever holds it
 
 Going: TypeAlias = "Caught | Paste"
 
@@ -52,7 +54,7 @@ class KeyQueue:
         self._going: deque[Going] = deque()
         self._number = 0
         self._rounds = 0
-        self._letters = False  # handed to a field that may not have them yet
+        self._words = False  # handed to a field that may not have them yet
         self._at_it = False
 
     async def take(self, event: Key | Paste | float) -> None:
@@ -71,14 +73,14 @@ class KeyQueue:
                     continue
                 each = self._going.popleft()
                 field = isinstance(self._app.focused, Input)
-                letter = isinstance(each, Key) and field and each.is_printable
-                if self._letters and not letter:  # a form's own Enter reads the field at once
+                words = field and (isinstance(each, Paste) or (isinstance(each, Key) and each.is_printable))
+                if self._words and not words:  # a form's own Enter reads the field at once
                     self._going.appendleft(each)
-                    self._letters, self._rounds = False, 1
+                    self._words, self._rounds = False, 1
                     self._follow()
                     continue
-                self._letters = letter
-                if isinstance(each, Key) and not letter:
+                self._words = words
+                if isinstance(each, Key) and not words:
                     self._rounds = ROUNDS
                 await self._do(each)
                 if self._rounds:
@@ -95,7 +97,18 @@ class KeyQueue:
         if not target.post_message(Handled(self._number)):
             self._rounds = 0
             return
-        get_running_loop().call_later(LOST, self._app.call_later, self.handled, self._number)
+        loop = get_running_loop()
+        loop.call_later(GONE, self._look_after, self._number, target, loop.time() + LOST)
+
+    def _look_after(self, number: int, target: MessagePump, late: float) -> None:
+        """What went to a widget that was taken away, or to a screen that closed, does not bubble up from there."""
+        if number != self._number or not self._rounds:
+            return
+        loop = get_running_loop()
+        if not target.is_attached or loop.time() >= late:
+            self._app.call_later(self.handled, number)
+        else:
+            loop.call_later(GONE, self._look_after, number, target, late)
 
     async def handled(self, number: int) -> None:
         """What followed a key is back."""

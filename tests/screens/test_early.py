@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from textual.events import Paste
+
 from reassembly.job import entries as said
 from reassembly.screens.line import Line
 from tests.screens.bench import at_bench
@@ -47,3 +49,16 @@ async def test_a_scan_that_comes_with_the_key_before_it_is_one_scan(desk: Desk) 
         await bench.press("escape")
         assert bench.on() == "RefitScreen"
         assert "gearbox pan" in bench.painted().lower()
+
+
+async def test_a_paste_with_enter_at_once_is_said_whole(desk: Desk) -> None:
+    desk.open_new(said.JobOpened(vehicle="Kestrel van", registration="4TN 881"))
+    async with at_bench(desk) as bench:
+        await bench.press("enter", "v", "f")
+        await bench.until(lambda: bench.on() == "FormScreen")
+        await bench.type("oil ")
+        bench.app.post_message(Paste("pinion seal"))
+        bench.key("enter")
+        await bench.until(lambda: bench.on() != "FormScreen")
+        (noted,) = desk.job(desk.open_job).said(said.FindingNoted)
+        assert noted.fact.what == "oil pinion seal"
