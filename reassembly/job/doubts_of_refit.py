@@ -14,6 +14,7 @@ from reassembly.job.fluids import short_of
 from reassembly.job.job import fold
 from reassembly.job.newcomer import newcomers
 from reassembly.job.plan import first, plan
+from reassembly.job.road import last_drive
 from reassembly.trade.facing import clock_doubt, facing_doubt, read_clock, read_facing
 from reassembly.trade.fluid import within_window
 
@@ -52,7 +53,9 @@ def confirmation(fact: said.CheckConfirmed, seen: Seen) -> Iterator[Doubt]:
         yield refuse("note" if check.way == "deal" else "check", f"{check.wording}: {_OTHERWISE[check.way]}")
     elif check.answer and check.state == "confirmed":
         yield advise("check", f"{check.wording}: {check.answer.who} confirmed it already")
-    elif check.turn == Turn.COMPLAINT and _last_drive(seen).outcome == "still there":
+    elif check.turn == Turn.COMPLAINT and (still := first(check, plan(seen.job))):
+        yield refuse("check", f"{check.wording}: first {', '.join(still)}, then you know")
+    elif check.turn == Turn.COMPLAINT and last_drive(seen.job).outcome == "still there":
         yield refuse("check", "the last road test says it is still there: drive again, or say why it may stay so")
     elif check.way == "fill" and (short := short_of(check, after.answer if after else None, seen.job)):
         yield advise("check", short)
@@ -69,11 +72,6 @@ def _not_as_noted(noted: said.OrientationNoted, found: str) -> Iterator[Doubt]:
             told = facing_doubt(read_facing(noted.faces), read_facing(found))
         if told:
             yield advise("value", told)
-
-
-def _last_drive(seen: Seen) -> said.RoadTested:
-    driven = [e.fact for e in seen.job.said(said.RoadTested) if e.fact.when == "after"]
-    return driven[-1] if driven else said.RoadTested()
 
 
 _OTHERWISE = {

@@ -105,6 +105,8 @@ def first(before: Check, steps: Plan, said: Collection[str] = ()) -> tuple[str, 
     """What must be done before this check can be confirmed, in words; empty when it can be. `said` are keys of checks
     that count as confirmed, because they are said in the same breath."""
     step = steps.step(before.part)
+    if before.turn == Turn.COMPLAINT:  # nobody knows before it was driven
+        return tuple(check.wording for check in steps.last if check.way == "drive" and check.open)
     if before.turn in {Turn.LET_GO, Turn.LOWER} and step is None:
         # who knows which part it holds: all of them are back first
         return not_back(steps)

@@ -5,8 +5,13 @@ from __future__ import annotations
 
 import re
 from contextlib import suppress
+from typing import TYPE_CHECKING
 
 from reassembly.job.entries import CheckConfirmed, RoadTested
+from reassembly.job.trade_words import trade_words
+
+if TYPE_CHECKING:
+    from reassembly.job.job import Job
 
 _NUMBER = re.compile(r"\d+(?:[.,]\d+)?")
 _SPEED = re.compile(
@@ -21,6 +26,7 @@ _NOT_DRIVEN = re.compile(
     re.IGNORECASE,
 )
 _ZERO = re.compile(r"\s*0+(?:[.,]0*)?(?![\d.,])")
+_STILL = re.compile(r"\b(?:still|same|unchanged|came\s+back|comes\s+back|as\s+before)\b", re.IGNORECASE)
 _AS_FAST = 0.9
 """Of the speed before: what a driver can hold beside traffic. Common practice, no source."""
 
@@ -34,6 +40,18 @@ def not_driven(told: object) -> bool:
         case CheckConfirmed():
             return _NOT_DRIVEN.search(f"{told.value} {told.note}") is not None
     return False
+
+
+def last_drive(job: Job) -> RoadTested:
+    """The last road test after the work; an empty one where there was none."""
+    driven = [e.fact for e in job.said(RoadTested) if e.fact.when == "after"]
+    return driven[-1] if driven else RoadTested()
+
+
+def may_be_there_still(complaint: str, driven: RoadTested) -> bool:
+    """Whether what was felt after the work speaks of the complaint again and does not say that it is gone."""
+    again = trade_words(complaint).keys() & trade_words(driven.felt).keys()
+    return driven.outcome != "gone" and bool(again or _STILL.search(driven.felt))
 
 
 def not_the_same(asked: object, driven: object) -> str:

@@ -5,8 +5,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from reassembly.job import entries as said
+from reassembly.job.asks import Turn
 from reassembly.job.fluids import filled, short_of
 from reassembly.job.plan import first, not_back, plan
+from reassembly.job.road import last_drive, may_be_there_still
 from reassembly.job.walk import LAST, checks_of
 from reassembly.job.wording import many
 from reassembly.screens.form import FormScreen
@@ -70,6 +72,17 @@ def _confirm(screen: HandsScreen, check: Check, value: str = "") -> None:
     advice = [doubt.sentence for doubt in screen.doubts(fact)]
     if screen.say_unless_refused(fact) and advice:
         screen.answer(f"kept, but {advice[0]}; u takes it back", "warn")
+
+
+def _yes(screen: HandsScreen, check: Check) -> None:
+    """Confirm; the complaint only after asking where the last road test speaks of it again."""
+    driven = last_drive(screen.job)
+    if check.turn != Turn.COMPLAINT or not may_be_there_still(check.detail, driven):
+        _confirm(screen, check)
+        return
+    question = f"The road test after the work says: {driven.felt}\nThe complaint was: {check.detail}\nIs it gone?"
+    lines = ["no: leave it open", "yes, it is gone"]
+    screen.ask(PickScreen("COMPLAINT GONE?", question, lines), lambda n: _confirm(screen, check) if n else None)
 
 
 def _bag(screen: HandsScreen, check: Check) -> None:
@@ -153,7 +166,7 @@ def _form(
 
 
 _ANSWERS: dict[str, Callable[[HandsScreen, Check], None]] = {
-    "confirm": _confirm,
+    "confirm": _yes,
     "receive": _receive,
     "scan": _bag,
     "tighten": _tighten,

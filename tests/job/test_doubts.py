@@ -421,6 +421,12 @@ def test_a_complaint_that_the_last_road_test_found_again_is_not_gone(outcome: An
     assert [doubt.refuses for doubt in found] == [True] * refused
 
 
+def test_a_complaint_is_not_gone_before_anybody_drove() -> None:
+    job = Job.of(told(said.JobOpened(vehicle="van", complaint="hums")))
+    (doubt,) = doubts(said.CheckConfirmed(check="A.1.complaint"), job, SHOP, who="ann")
+    assert (doubt.sentence, doubt.refuses) == ("complaint gone: first road test after the work, then you know", True)
+
+
 def test_a_bare_speed_is_refused_where_the_vehicle_counts_miles() -> None:
     job = Job.of(entries_of(said.JobOpened(vehicle="v", odometer="61 200 miles")))
     (doubt,) = doubts(said.RoadTested(felt="hums", speed="45"), job, Shop.of(()))

@@ -303,6 +303,23 @@ def test_nothing_must_come_before_a_check_of_the_whole_job() -> None:
     assert [first(check, refit) for check in refit.last] == [(), ()]
 
 
+def test_the_complaint_waits_for_every_road_test_that_is_still_to_be_driven() -> None:
+    facts = [said.JobOpened(vehicle="van", complaint="hums"), said.RoadTested(felt="hums", speed="80 km/h")]
+    drives = [
+        said.RoadTested(when="after", felt="not driven", as_before=True),
+        said.RoadTested(when="after", felt="quiet", speed="30 km/h"),
+        said.RoadTested(when="after", felt="quiet", speed="80 km/h"),
+    ]
+    seen = []
+    for n in range(len(drives) + 1):
+        refit = plan_of(story(*facts, *drives[:n]))
+        complaint = refit.check("A.1.complaint")
+        assert complaint is not None
+        seen.append(first(complaint, refit))
+    both = ("road test after the work", "same road test again")
+    assert seen == [both, both, ("same road test again",), ()]
+
+
 def test_the_tenth_stage_comes_after_the_ninth() -> None:
     stages = tuple(said.Stage("torque", f"{n} N.m") for n in range(1, 12))
     history = story(removed("pan"), said.TorqueSpecified(part="pan", stages=stages))

@@ -3,7 +3,7 @@
 import pytest
 
 from reassembly.job.entries import CheckConfirmed, RoadTested
-from reassembly.job.road import not_driven, not_the_same
+from reassembly.job.road import may_be_there_still, not_driven, not_the_same
 
 SAME: dict[str, tuple[RoadTested, RoadTested]] = {
     "nothing was said of how": (RoadTested(felt="hums uphill"), RoadTested(felt="quiet")),
@@ -86,3 +86,20 @@ def test_nobody_drove(told: RoadTested | CheckConfirmed) -> None:
 @pytest.mark.parametrize("told", LEFT.values(), ids=LEFT.keys())
 def test_somebody_drove(told: RoadTested | CheckConfirmed) -> None:
     assert not not_driven(told)
+
+
+@pytest.mark.parametrize(
+    ("complaint", "driven", "asked"),
+    [
+        ("drones at 80", RoadTested(felt="still drones at 80"), True),
+        ("drones at 80", RoadTested(felt="drone from 80 km/h"), True),
+        ("leaves drops", RoadTested(felt="same as before"), True),
+        ("drones at 80", RoadTested(felt="quiet at 80 km/h"), False),
+        ("drones at 80", RoadTested(felt="no drone left", outcome="gone"), False),
+        ("drones at 80", RoadTested(), False),
+    ],
+)
+def test_the_words_of_the_complaint_after_the_work_are_asked_about(
+    complaint: str, driven: RoadTested, asked: bool
+) -> None:
+    assert may_be_there_still(complaint, driven) is asked

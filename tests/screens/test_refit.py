@@ -22,6 +22,7 @@ from reassembly.screens.touch import Touch
 from tests.screens.hands import (
     FLANGE,
     FLUID,
+    ORDER,
     PAN,
     Story,
     app_of,
@@ -443,14 +444,34 @@ async def test_a_road_test_at_no_speed_is_kept_and_the_check_stays_open(tmp_path
 async def test_a_road_test_that_was_not_driven_leaves_its_check_open_and_leads_to_the_exception(tmp_path: Path) -> None:
     with bench(tmp_path) as desk:
         story = told(desk)
-        async with ReassemblyApp(desk).run_test(size=WIDE) as pilot:
-            await opened(pilot, RefitScreen(check(desk, "road test after").key), story.job)
+        async with at_refit(desk, story.job, check(desk, "road test after").key) as pilot:
             await press(pilot, "space")
             await shows(pilot, "felt")
             await press(pilot, *"not driven, out of time", "enter")
             await shows(pilot, "kept, but still open: not driven")
             await shows(pilot, "make it an exception with reason and name")
             assert check(desk, "road test after").open
+
+
+async def test_a_complaint_waits_for_the_road_test_and_is_asked_about_in_its_own_words(tmp_path: Path) -> None:
+    with bench(tmp_path) as desk:
+        told(desk)
+        job = desk.open_new(said.JobOpened(vehicle="Kestrel van", complaint="hums at 80", order=ORDER))
+        complaint = check(desk, "complaint").key
+        async with at_refit(desk, job, complaint) as pilot:
+            await press(pilot, "space")
+            await shows(pilot, "first: road test after the work")
+            assert check(desk, "complaint").open
+        desk.say(said.RoadTested(when="after", felt="still hums at 80"))
+        async with at_refit(desk, job, complaint) as pilot:
+            await press(pilot, "space")
+            await shows(pilot, "The road test after the work says: still hums at 80")
+            await press(pilot, "enter")
+            assert check(desk, "complaint").open
+            await press(pilot, "space")
+            await shows(pilot, "yes, it is gone")
+            await press(pilot, "down", "enter")
+            await until(pilot, lambda: not check(desk, "complaint").open)
 
 
 async def test_a_code_that_came_back_takes_a_word_of_what_was_done(tmp_path: Path) -> None:
