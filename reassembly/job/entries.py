@@ -28,6 +28,10 @@ SetName = Annotated[
 EntryId = Annotated[str, Meta(title="entry", description="bench.number of the entry meant")]
 CheckKey = Annotated[str, Meta(title="check", description="key of the check meant")]
 Person = Annotated[str, Meta(title="person", description="short name, as said at the bench")]
+Named = Annotated[
+    Literal["", "badge", "typed"],
+    Meta(title="named by", description="a scanned badge, or typed at the bench; empty: nobody kept it"),
+]
 PositionNumber = Annotated[int, Meta(ge=1, le=200)]
 EntryNumber = Annotated[int, Meta(ge=0, le=(1 << 63) - 1)]
 When = Annotated[BEFORE_OR_AFTER, Meta(title="before or after", description="before or after the work")]
@@ -383,6 +387,7 @@ class SecondCheckMade(Fact, frozen=True):
 
     check: CheckKey
     note: Note = ""
+    named: Named = ""
 
 
 class ExceptionAccepted(Fact, frozen=True):
@@ -391,6 +396,7 @@ class ExceptionAccepted(Fact, frozen=True):
     check: CheckKey
     reason: Annotated[str, Meta(title="reason", description="why it is not met")]
     accepted_by: Person
+    named: Named = ""
 
 
 class FluidFilled(Fact, frozen=True):

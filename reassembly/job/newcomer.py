@@ -77,6 +77,10 @@ def _added(name: str, new: New, people: People) -> Entry[PersonAdded] | None:
     return new.get(name_key(known.person)) if known else None
 
 
+def _itself(entry: Entry[PersonAdded]) -> bool:
+    return name_key(entry.who) == name_key(entry.fact.person)
+
+
 def _same(name: str, several: Iterable[str], people: People) -> bool:
     known = people.find(name)
     return known is not None and any(people.find(other) == known for other in several)
@@ -84,6 +88,6 @@ def _same(name: str, several: Iterable[str], people: People) -> bool:
 
 def _sentence(entry: Entry[PersonAdded], did: str, does: str, close: str) -> str:
     person = entry.fact.person
-    by = "under that very name" if name_key(entry.who) == name_key(person) else f"by {entry.who}{does}"
+    by = "by nobody else: the new name was typed at the bench" if _itself(entry) else f"by {entry.who}{does}"
     alike = f"; {person} and {close} are close names" if close else ""
     return f"{person}{did} was added {minute(entry.time)}, after this job was opened, {by}{alike}"

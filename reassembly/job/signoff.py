@@ -22,8 +22,8 @@ from reassembly.job.entries import (
 )
 from reassembly.job.fluids import short_of
 from reassembly.job.job import part_in, parts
-from reassembly.job.newcomer import newcomers
 from reassembly.job.plan import plan
+from reassembly.job.second_person import second_people
 from reassembly.job.wrenches import told_of_wrenches
 
 if TYPE_CHECKING:
@@ -88,7 +88,7 @@ def _by_gravity(job: Job, shop: Shop, refit: Plan) -> Iterator[str]:
     """What whoever signs should know, the gravest first: whoever shows only a few shows these."""
     grave, mild = told_of_wrenches(job, shop)
     yield from _no_second_check(refit, job)
-    yield from _new_here(refit, job)
+    yield from _of_second_people(refit, job)
     yield from grave
     yield from _unsourced(job)
     yield from _short_of_fluid(refit, job)
@@ -105,15 +105,15 @@ def _no_second_check(refit: Plan, job: Job) -> Iterator[str]:
             yield f"no second check, {person} accepted it: {part_in(every, check.part).name}, {reason}"
 
 
-def _new_here(refit: Plan, job: Job) -> Iterator[str]:
+def _of_second_people(refit: Plan, job: Job) -> Iterator[str]:
     """One warning for each pair of people, with every joint that it is about."""
     every = parts(job)
     joints: dict[str, dict[str, None]] = {}
-    told = newcomers(job, refit.checks)
+    told = second_people(job, refit.checks)
     for check in refit.checks:
-        if check.key in told:
-            made = "second check of" if check.way == "second" and check.state == "confirmed" else "exception at"
-            joints.setdefault(told[check.key], {})[f"{made} {part_in(every, check.part).name}"] = None
+        made = "second check of" if check.way == "second" and check.state == "confirmed" else "exception at"
+        for sentence in told.get(check.key, ()):
+            joints.setdefault(sentence, {})[f"{made} {part_in(every, check.part).name}"] = None
     yield from (f"{sentence}: {', '.join(of)}" for sentence, of in joints.items())
 
 

@@ -361,12 +361,18 @@ def _(fact: said.AidRemoved, names: Names) -> str:
 
 @told.register
 def _(fact: said.SecondCheckMade, names: Names) -> str:
-    return words(f"second check: {names.check(fact.check)}", fact.note)
+    return words(f"second check: {names.check(fact.check)}", fact.note, no_badge(fact.named))
 
 
 @told.register
 def _(fact: said.ExceptionAccepted, names: Names) -> str:
-    return f"EXCEPTION: {names.check(fact.check)}: {fact.reason} (accepted by {fact.accepted_by})"
+    accepted = words(fact.accepted_by, no_badge(fact.named))
+    return f"EXCEPTION: {names.check(fact.check)}: {fact.reason} (accepted by {accepted})"
+
+
+def no_badge(named: str) -> str:
+    """How a second person was named, where that was by typing alone."""
+    return "name typed, no badge" if named == "typed" else ""
 
 
 @told.register

@@ -10,12 +10,12 @@ import msgspec
 from reassembly.job import entries as said
 from reassembly.job.asks import Turn, words
 from reassembly.job.job import Job, Part, fold, part_in, parts, title
-from reassembly.job.newcomer import newcomers
 from reassembly.job.notation import USUAL
 from reassembly.job.plan import plan
 from reassembly.job.reckoning import on_record
+from reassembly.job.second_person import second_people
 from reassembly.job.signoff import accepted, signoff
-from reassembly.job.telling import Names, tell
+from reassembly.job.telling import Names, no_badge, tell
 from reassembly.job.tightening import counts_after, stage_number, stages_of, tightened
 from reassembly.record.durable import give_out
 from reassembly.record.in_short import in_short
@@ -57,7 +57,7 @@ def as_data(gathered: Gathered, notation: Notation = USUAL, progress: Progress =
     refit = plan(job)
     stands = signoff(job, shop)
     done = stands.closed
-    told = newcomers(job, refit.checks)
+    told = {key: "; ".join(several) for key, several in second_people(job, refit.checks).items()}
     return {
         "title": title(job),
         "job": _job(job),
@@ -214,10 +214,10 @@ def _answer(answer: Entry[Any], names: Names) -> str:
     match answer.fact:
         case said.CheckConfirmed(value=value, note=note):
             return words(value and f"measured {value}", note)
-        case said.SecondCheckMade(note=note):
-            return note
-        case said.ExceptionAccepted(reason=reason, accepted_by=person):
-            return f"{reason} (accepted by {person})"
+        case said.SecondCheckMade(note=note, named=named):
+            return words(note, no_badge(named))
+        case said.ExceptionAccepted(reason=reason, accepted_by=person, named=named):
+            return f"{reason} (accepted by {words(person, no_badge(named))})"
         case said.RenewalReceived(part_number=number, batch=batch, note=note):
             return words(number, batch and f"batch {batch}", note)
         case said.StageTightened() | said.AidRemoved():

@@ -91,6 +91,7 @@ class ReassemblyApp(App[None]):
         self._said_now = False  # since the last key, scan or touch
         self.breath: frozenset[str] = frozenset()  # ids of the entries that one key said last, taken back by one key
         self.wrench = ""  # in hand at this terminal; said when something is tightened with it
+        self.by_badge: set[str] = set()  # names, as compared, of those who came to this bench by badge last
         self.bag = "", ""  # job and letters of the bag scanned here last: the next shelf is its shelf
         self.sending = Sending(self)
         self.writing = Writing(self)

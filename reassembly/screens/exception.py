@@ -23,8 +23,11 @@ def except_check(screen: Frame, check: Check) -> None:
 
     def by(reason: str, who: str) -> None:
         def said(person: str) -> ExceptionAccepted:
+            known = screen.desk.shop().who(person) or person
+            badges = {name_key(asked.by_badge), *screen.bench.by_badge & {name_key(screen.desk.who)}}
+            by_badge = name_key(known) in badges
             return ExceptionAccepted(
-                check=check.key, reason=reason, accepted_by=screen.desk.shop().who(person) or person
+                check=check.key, reason=reason, accepted_by=known, named="badge" if by_badge else "typed"
             )
 
         def refuse(person: str) -> str:
@@ -39,7 +42,8 @@ def except_check(screen: Frame, check: Check) -> None:
                 by(reason, person)
 
         question = f"{check.wording}: {reason}\n\nWho accepts it? A short name."
-        screen.ask(PromptScreen("EXCEPTION", question, who, refuse, asks="person"), accepted)
+        asked = PromptScreen("EXCEPTION", question, who, refuse, asks="person")
+        screen.ask(asked, accepted)
 
     who = "" if check.safety else screen.desk.who
     question = f"{check.wording}\n{check.detail}\n\nWhy is it not met?"

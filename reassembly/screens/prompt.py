@@ -46,6 +46,8 @@ class PromptScreen(Frame):
         self._offers = offers
         self._asks = asks
         self._hint = hint
+        self.by_badge = ""
+        """Whoever's badge filled the line in last."""
 
     def body(self) -> ComposeResult:
         yield Static(shown(f"\n{self._question}\n"), id="question", markup=False)
@@ -75,7 +77,7 @@ class PromptScreen(Frame):
     def badge(self, person: str) -> bool:
         """The name is filled in; saying it needs one key or card more."""
         if self._asks == "person":
-            self.query_one(Input).value = person
+            self.query_one(Input).value = self.by_badge = person
             self.answer(f"{person}: Enter or CONFIRM says it")
         return self._asks == "person"
 

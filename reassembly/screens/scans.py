@@ -14,6 +14,7 @@ from labels.code import read as read_code
 from labels.keyboard import learn
 from reassembly.job.asks import two_groups
 from reassembly.job.job import bag_code
+from reassembly.job.people import name_key
 from reassembly.job.picklist import in_this_job
 from reassembly.job.plan import plan
 from reassembly.record.trouble import Trouble
@@ -175,6 +176,7 @@ class Scans:
                 if self._frame and self._frame.badge(person.person):
                     return
                 self._app.desk.who = person.person
+                self._app.by_badge.add(name_key(person.person))
                 self._app.answer(f"at the bench: {person.person}", "kept")
                 if self._frame:
                     self._frame.person_came(person.person)

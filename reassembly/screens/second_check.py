@@ -38,7 +38,7 @@ def is_other(screen: HandsScreen, check: Check | None, person: str) -> bool:
 def made_by_badge(screen: HandsScreen, check: Check, person: str) -> None:
     """In that person's name; who works here stays."""
     with screen.desk.in_the_name_of(person):
-        made = screen.say_unless_refused(SecondCheckMade(check=check.key, note=BY_BADGE))
+        made = screen.say_unless_refused(SecondCheckMade(check=check.key, note=BY_BADGE, named="badge"))
     if made:
         screen.answer(f"kept: second check by {person}; {screen.desk.who} is at the bench", "kept")
     screen.refresh_all()
@@ -53,7 +53,8 @@ def steps_in(screen: HandsScreen, check: Check | None) -> None:
 
 def made_by_name(screen: HandsScreen, check: Check) -> None:
     """Whoever came for it alone, said by name, leaves the bench to the one who works there, as with a badge."""
-    fact = SecondCheckMade(check=check.key)
+    by_badge = name_key(screen.desk.who) in screen.bench.by_badge
+    fact = SecondCheckMade(check=check.key, named="badge" if by_badge else "typed")
     advice = [doubt.sentence for doubt in screen.doubts(fact)]
     came_for, at_work = screen.stepped_in
     made = screen.say_unless_refused(fact, hint=OTHER_PERSON)

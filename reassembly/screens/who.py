@@ -78,12 +78,17 @@ class WhoScreen(Frame):
     def person_came(self, person: str) -> None:
         self.dismiss(person)
 
+    def _by_name(self, person: str) -> None:
+        """Picked or typed: nothing of it says that it is that person."""
+        self.bench.by_badge.discard(name_key(person))
+        self.dismiss(person)
+
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
-        self.dismiss(event.option_id)
+        self._by_name(str(event.option_id))
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
         name = " ".join(event.value.split())
         if not name_key(name):
             self.answer("no name is typed: type a short one first, such as ann", "warn")
             return
-        person_named(self, name, self.dismiss)
+        person_named(self, name, self._by_name)

@@ -59,7 +59,10 @@ TOLD: dict[str, tuple[Job, list[str]]] = {
     "by somebody else, a close name": (
         job(("anne", "ben", 120), second="anne"), [f"anne was added {WHEN}, by ben; anne and ann are close names"],
     ),
-    "under that very name": (job(("zoe", "Zoe", 120), second="zoe"), [f"zoe was added {WHEN}, under that very name"]),
+    "by nobody else": (
+        job(("zoe", "Zoe", 120), second="zoe"),
+        [f"zoe was added {WHEN}, by nobody else: the new name was typed at the bench"],
+    ),
     "before the job was opened": (job(("anne", "ann", 60), second="anne"), []),
     "said again of one known before": (job(("ben", "ann", 120)), []),
     "the fitter is the new one, by who made the second check": (

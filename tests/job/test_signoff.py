@@ -1,5 +1,7 @@
 """What stands between a job and its sign-off, and what whoever signs should know."""
 
+from typing import Literal
+
 import pytest
 
 from reassembly.job import checks
@@ -268,3 +270,34 @@ def test_a_job_that_was_signed_off_before_the_same_road_test_was_asked_for_stays
     assert found.closed
     assert [check.key for check in found.open] == ["A.1.again"]
     assert closing(said.RoadTested(felt="shudder at 60"), signed).closed is None
+
+
+SHAFT = (
+    said.PartRemoved(part="shaft", name="propshaft"),
+    said.FastenersRemoved(part="shaft", count=4, safety_critical=True),
+)
+DONE = (said.CheckConfirmed(check="A.2.started"), said.CheckConfirmed(check="A.2.tight"))
+
+
+@pytest.mark.parametrize(
+    ("named", "warned"), [("badge", False), ("", False), ("typed", True)], ids=["badge", "not kept", "typed"]
+)
+@pytest.mark.parametrize("excepted", [False, True])
+def test_signoff_warns_of_a_second_person_who_was_only_typed_and_counts_it_all_the_same(
+    named: Literal["", "badge", "typed"], warned: bool, excepted: bool
+) -> None:
+    history, shop = History(), History()
+    for person in ("marta", "bo"):
+        shop.say(said.PersonAdded(person=person))
+    for fact in (*SHAFT, *DONE):
+        history.say(fact, who="marta")
+    if excepted:
+        history.say(
+            said.ExceptionAccepted(check="A.2.second", reason="alone", accepted_by="bo", named=named), who="marta"
+        )
+    else:
+        history.say(said.SecondCheckMade(check="A.2.second", named=named), who="bo")
+    found = signoff(Job.of(history.entries, shop.entries), Shop.of(shop.entries))
+    assert all(check.key != "A.2.second" for check in found.open)
+    what = "exception at propshaft" if excepted else "second check of propshaft"
+    assert (f"bo named by typing at marta's bench, no badge: {what}" in found.warnings) is warned

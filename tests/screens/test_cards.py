@@ -179,6 +179,7 @@ async def test_an_exception_by_cards_and_the_badge_of_whoever_accepts_it(desk: D
         await cards(bench, "confirm")
         (entry,) = desk.job().said(said.ExceptionAccepted)
         assert (entry.fact.reason, entry.fact.accepted_by, entry.who) == ("not on this vehicle", "ben", "ann")
+        assert entry.fact.named == "badge"
         assert desk.who == "ann"
 
 
@@ -199,7 +200,7 @@ async def test_a_second_check_is_made_by_the_badge_of_somebody_who_did_not_do_th
         desk.who = "ann"
         await bench.scan(badge["ben"])
         (made,) = desk.job().said(said.SecondCheckMade)
-        assert (made.who, made.fact.note) == ("ben", "by badge")
+        assert (made.who, made.fact.note, made.fact.named) == ("ben", "by badge", "badge")
         assert bench.answer() == "kept: second check by ben; ann is at the bench"
 
 

@@ -222,6 +222,7 @@ async def test_a_second_check_takes_another_person(tmp_path: Path) -> None:
             assert answer is not None
             assert answer.who == "ann"
             await shows(pilot, "kept: second check by ann; ben is at the bench")
+            assert answer.fact.named == "typed"
             assert desk.who == "ben"
 
 
