@@ -7,11 +7,11 @@ from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
 from reassembly.job import entries as said
 from reassembly.job.asks import ADDED_LATER, Context, Turn, Way, asks, words
-from reassembly.job.heard import Heard, against, covers, work_on
-from reassembly.job.job import Job, asked_again, fold, part_in, parts
+from reassembly.job.heard import Heard, against, covers, out_of_limits, stage_asked, work_on
+from reassembly.job.job import Job, asked_again, fold, parts
 from reassembly.job.refit_order import refit_order
 from reassembly.job.road import not_driven, not_the_same
-from reassembly.job.tightening import counts_after, done_of, stage_number, stages_of
+from reassembly.job.tightening import counts_after, done_of
 from reassembly.job.wording import many
 
 if TYPE_CHECKING:
@@ -180,10 +180,10 @@ def _judged(check: Check, every: Mapping[str, Part], heard: Heard) -> Check:
         since = max(since, heard.last_off)
     elif check.part in every:
         since = counts_after(check.asked_by, every[check.part])
-    undone = _undone(check, heard)
     given = [e for e in heard.given(check) if e.order > since]
     if check.way == "tighten":
         given += _tight(check, every, heard, since)
+    undone = _undone(check, given, every, heard)
     given.sort(key=lambda e: e.order, reverse=True)
     answer = next((e for e in given if _counts(check, e, undone, every, heard)), None)
     later = takewhile(lambda e: e is not answer, given)
@@ -194,14 +194,17 @@ def _judged(check: Check, every: Mapping[str, Part], heard: Heard) -> Check:
     return check._replace(state=state, answer=answer, against=why)
 
 
-def _undone(check: Check, heard: Heard) -> tuple[int, str, int]:
-    """When what this check reads was last changed: codes cleared, fluid drained, filled or found at a wrong level."""
+def _undone(check: Check, given: Iterable[Entry[Any]], every: Mapping[str, Part], heard: Heard) -> tuple[int, str, int]:
+    """When what this check reads was last changed: codes cleared, fluid drained, filled or found at a wrong level, a
+    torque measured out of its limits."""
     changed: Iterable[Entry[Any]] = ()
     if check.way == "read":
         changed = (e for e in heard.by_way["clear"] if covers(e.fact.module, check))
     elif check.way == "level":
         fluid = heard.fluids[fold(check.asked_by.fact.fluid)]
         changed = (e for e in fluid if getattr(e.fact, "found", "") != "right")
+    elif check.way == "tighten":
+        changed = (e for e in given if out_of_limits(check, e.fact, every, heard))
     return max((e.order for e in changed), default=(0, "", 0))
 
 
@@ -224,6 +227,10 @@ def _counts(
             return driven and not not_the_same(check.asked_by.fact, answer.fact)
         case "read" | "deal":
             return says_outcome(answer.fact)
+        case "tighten":
+            return not against(check, answer, every, heard) and (
+                isinstance(answer.fact, said.StageTightened) or answer.order > stage_asked(check, every).counted
+            )
     return True
 
 
@@ -262,7 +269,7 @@ def level_counts(asked: object, taken: object) -> bool:
 def _tight(
     check: Check, every: Mapping[str, Part], heard: Heard, since: tuple[int, str, int]
 ) -> list[Entry[said.StageTightened]]:
-    specified = check.asked_by
-    stage = stages_of(specified.fact, part_in(every, check.part))[stage_number(check.key) - 1]
-    done = done_of(heard.tightened.get(specified.id, ()), specified, stage, since)
-    return [done.last] if done.complete and done.last else []
+    """What made the stage complete, and each word on it with a value that does not confirm it."""
+    said_of = heard.tightened.get(check.asked_by.id, ())
+    done = done_of(said_of, check.asked_by, stage_asked(check, every), since, heard.torque_unit)
+    return [*([done.last] if done.complete and done.last else []), *done.wrong]

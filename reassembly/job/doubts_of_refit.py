@@ -50,7 +50,8 @@ def confirmation(fact: said.CheckConfirmed, seen: Seen) -> Iterator[Doubt]:
     if check is None:
         yield _no_check(fact.check)
     elif after and after.state != "confirmed":
-        yield refuse("note" if check.way == "deal" else "check", f"{check.wording}: {_OTHERWISE[check.way]}")
+        field = {"deal": "note", "tighten": "value"}.get(check.way, "check")
+        yield refuse(field, f"{check.wording}: {_OTHERWISE.get(check.way) or after.against}")
     elif check.answer and check.state == "confirmed":
         yield advise("check", f"{check.wording}: {check.answer.who} confirmed it already")
     elif check.turn == Turn.COMPLAINT and (still := first(check, plan(seen.job))):

@@ -8,12 +8,12 @@ from typing import TYPE_CHECKING
 from reassembly.job import entries as said
 from reassembly.job.doubt import Doubt, Seen, advise, doubtful, measured, reading_of, refuse, unit_of
 from reassembly.job.doubts_of_stripdown import thread_doubts
+from reassembly.job.measured import does_not_confirm
 from reassembly.job.tightening import StageAsked, set_to, stages_of
 from reassembly.job.wrenches import unsuitable
 from reassembly.trade import stages as stages_rules
 from reassembly.trade.layout import positions
 from reassembly.trade.order import read_order
-from reassembly.trade.quantity import read, value
 from reassembly.trade.thread import read_thread
 
 if TYPE_CHECKING:
@@ -21,8 +21,6 @@ if TYPE_CHECKING:
 
     from reassembly.trade.quantity import Reading
     from reassembly.trade.units import Dimension
-
-FAR_OFF = 0.1  # of the torque asked, before a measured one is doubted: common practice, no source
 
 
 @doubtful.register(said.TorqueSpecified)
@@ -166,16 +164,8 @@ def _value(fact: said.StageTightened, stage: StageAsked, seen: Seen) -> Iterator
     dimension: Dimension = "angle" if stage.kind == "angle" else "torque"
     if stage.kind in {"torque", "angle", "check pass"}:
         yield from measured("value", fact.value, dimension, seen)
-    if stage.kind != "torque":
-        return
-    unit = unit_of("torque", seen.job)
-    try:
-        asked, got = read(stage.value, "torque", unit), read(fact.value, "torque", unit)
-    except ValueError:
-        return
-    wanted = value(asked.quantity, "N.m")
-    if abs(value(got.quantity, "N.m") - wanted) > FAR_OFF * wanted:
-        yield advise("value", f"{asked.shown} was asked for, {got.shown} measured: look at the unit and the wrench")
+    if out := does_not_confirm(stage, fact, unit_of("torque", seen.job)):
+        yield refuse("value", out)
 
 
 def _wrench(fact: said.StageTightened, stage: StageAsked, seen: Seen) -> Iterator[Doubt]:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 from reassembly.job.asks import words
 from reassembly.job.entries import CheckConfirmed, FluidDrained, FluidFilled
 from reassembly.job.job import fold
+from reassembly.trade.units import USUAL
 
 if TYPE_CHECKING:
     from reassembly.job.checks import Check
@@ -30,18 +31,33 @@ def filled(fluid: str, job: Job) -> str:
 
 
 def short_of(check: Check, answer: Entry[Any] | None, job: Job) -> str:
-    """Why a fill that was confirmed deserves a warning: too little went in, or nobody said how much; else empty."""
+    """Why a fill that was confirmed deserves a warning: too little went in, nobody said how much, or what was said is
+    no amount; else empty."""
     fluid = check.asked_by.fact.fluid
     went_in = _went_in(fluid, job)
     if not went_in and answer and isinstance(answer.fact, CheckConfirmed) and answer.fact.value.strip():
         went_in = [answer.fact.value]
+    if no_amount := next(filter(None, map(_no_amount, went_in)), ""):
+        return f"{fluid}: {no_amount}"
     try:
         told = _missing(fluid, went_in, job, ENOUGH)
     except ValueError:
-        return ""  # what cannot be read is told where it is shown
+        return ""  # in words, or what was drained cannot be read: that is told where it is shown
     if not told:
         return ""
     return f"{fluid}: {told} of what was drained" if went_in else f"{fluid}: nobody said how much went in, {told}"
+
+
+def _no_amount(amount: str) -> str:
+    """Why something said in figures is no amount; words are left to whoever reads them."""
+    from reassembly.trade.quantity import read
+
+    if not any(sign.isdigit() for sign in amount):
+        return ""
+    try:
+        return "" if read(amount, "volume", USUAL["volume"]).number > 0 else f"{amount} fills nothing"
+    except ValueError as unread:
+        return str(unread)
 
 
 def _missing(fluid: str, went_in: list[str], job: Job, enough: float = 1.0) -> str:

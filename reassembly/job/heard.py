@@ -6,9 +6,11 @@ from collections import defaultdict
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from reassembly.job import entries as said
+from reassembly.job.doubt import unit_of
 from reassembly.job.job import fold, part_in
+from reassembly.job.measured import does_not_confirm
 from reassembly.job.people import People, name_key
-from reassembly.job.tightening import fits
+from reassembly.job.tightening import fits, stage_number, stages_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping
@@ -17,6 +19,7 @@ if TYPE_CHECKING:
     from reassembly.job.checks import Check
     from reassembly.job.entries import Entry
     from reassembly.job.job import Job, Part
+    from reassembly.job.tightening import StageAsked
 
 
 class Heard(NamedTuple):
@@ -28,13 +31,15 @@ class Heard(NamedTuple):
     fluids: Mapping[str, list[Entry[Any]]]
     last_off: tuple[int, str, int]
     people: People
+    torque_unit: str
 
     @classmethod
     def of(cls, job: Job) -> Heard:
         last_off = max((e.order for e in job.said(said.PartRemoved)), default=(0, "", 0))
         heard = cls(
-            defaultdict(list), defaultdict(list), defaultdict(list), defaultdict(list), last_off, People.of(job.people)
-        )
+            defaultdict(list), defaultdict(list), defaultdict(list), defaultdict(list), last_off, People.of(job.people),
+            unit_of("torque", job),
+        )  # fmt: skip
         for entry in job.entries:
             match entry.fact:
                 case said.CheckConfirmed() | said.SecondCheckMade() | said.ExceptionAccepted():
@@ -75,8 +80,22 @@ def covers(module: str, check: Check) -> bool:
     return not module.strip() or fold(module) == fold(check.asked_by.fact.module)
 
 
+def stage_asked(check: Check, every: Mapping[str, Part]) -> StageAsked:
+    """The stage that a check asks to tighten."""
+    return stages_of(check.asked_by.fact, part_in(every, check.part))[stage_number(check.key) - 1]
+
+
+def out_of_limits(check: Check, fact: object, every: Mapping[str, Part], heard: Heard) -> str:
+    """Why the value that was said with an answer does not confirm the stage of the check."""
+    if not isinstance(fact, said.StageTightened | said.CheckConfirmed):
+        return ""
+    return does_not_confirm(stage_asked(check, every), fact, heard.torque_unit)
+
+
 def against(check: Check, answer: Entry[Any], every: Mapping[str, Part], heard: Heard) -> str:
-    """Why a second check, or the acceptance of an exception, does not count; empty where it does."""
+    """Why a second check, the acceptance of an exception, or a torque does not count; empty where it does."""
+    if check.way == "tighten" and (out := out_of_limits(check, answer.fact, every, heard)):
+        return out
     work = tuple(work_on(check, every, heard, whole=True)) if check.safety else ()
     match answer.fact:
         case said.SecondCheckMade() if check.way == "second" and work:

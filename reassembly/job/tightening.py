@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from reassembly.job.entries import StageTightened
+from reassembly.job.doubt import unit_of
+from reassembly.job.entries import FastenersRemoved, StageTightened
+from reassembly.job.job import fold
+from reassembly.job.measured import does_not_confirm
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from reassembly.job.entries import Entry, FastenersRemoved, StageKind, TorqueSpecified
+    from reassembly.job.entries import Entry, StageKind, TorqueSpecified
     from reassembly.job.job import Job, Part
 
 
@@ -17,13 +20,16 @@ WITH_A_TORQUE = frozenset({"torque", "check pass"})
 
 
 class StageAsked(NamedTuple):
-    """One stage of a specification: its number from 1, what to do, and at how many positions (0: not known)."""
+    """One stage of a specification: its number from 1, what to do, and at how many positions (0: not known).
+
+    Since `counted` the set has as many; who said earlier that the whole stage is done spoke of another number."""
 
     number: int
     of: int
     kind: StageKind
     value: str
     positions: int
+    counted: tuple[int, str, int] = (0, "", 0)
 
     @property
     def told(self) -> str:
@@ -47,6 +53,8 @@ class Tightened(NamedTuple):
     positions: dict[int, Entry[StageTightened]]
     whole: Entry[StageTightened] | None
     complete: bool
+    wrong: tuple[Entry[StageTightened], ...] = ()
+    """What was said with a value that confirms nothing."""
 
     @property
     def entries(self) -> tuple[Entry[StageTightened], ...]:
@@ -68,12 +76,31 @@ def stages_of(specified: TorqueSpecified, part: Part) -> tuple[StageAsked, ...]:
     fasteners = part.fasteners(specified.fasteners)
     count = (fasteners.count if fasteners else specified.count) or 0
     of = len(specified.stages)
-    return tuple(StageAsked(n, of, stage.kind, stage.value, count) for n, stage in enumerate(specified.stages, 1))
+    since = _counted(specified, fasteners, part)
+    return tuple(
+        StageAsked(n, of, stage.kind, stage.value, count, since) for n, stage in enumerate(specified.stages, 1)
+    )
+
+
+def _counted(specified: TorqueSpecified, fasteners: FastenersRemoved | None, part: Part) -> tuple[int, str, int]:
+    """When the set was told with as many as it has now; before that, where the specification has the same number."""
+    since = (0, "", 0)
+    if fasteners is None or specified.count == fasteners.count:
+        return since
+    before: FastenersRemoved | None = None
+    for entry in part.said(FastenersRemoved):
+        if fold(entry.fact.fasteners) == fold(fasteners.fasteners):
+            if before is None or before.count != entry.fact.count:
+                since = entry.order
+            before = entry.fact
+            if before is fasteners:
+                break
+    return since
 
 
 def tightened(job: Job, specified: Entry[TorqueSpecified], stage: StageAsked, since: tuple[int, str, int]) -> Tightened:
     """What was tightened of one stage after `since`: the specification, or the part's last removal if later."""
-    return done_of(job.said(StageTightened), specified, stage, since)
+    return done_of(job.said(StageTightened), specified, stage, since, unit_of("torque", job))
 
 
 def stage_number(key: str) -> int:
@@ -96,16 +123,26 @@ def done_of(
     specified: Entry[TorqueSpecified],
     stage: StageAsked,
     since: tuple[int, str, int],
+    torque_unit: str,
 ) -> Tightened:
-    """The same, from what was said of tightening, oldest first."""
+    """The same, from what was said of tightening, oldest first. A value that does not confirm takes back what was said
+    of its position, and of the whole stage, before."""
     positions: dict[int, Entry[StageTightened]] = {}
     whole: Entry[StageTightened] | None = None
+    wrong: list[Entry[StageTightened]] = []
     for entry in said:
-        fact = entry.fact
+        fact, at = entry.fact, entry.fact.position
         if fact.specification != specified.id or fact.stage != stage.number or entry.order <= since:
             continue
-        if fact.position is None:
+        if at is not None and 0 < stage.positions < at:
+            continue
+        if does_not_confirm(stage, fact, torque_unit):
+            wrong.append(entry)
+            positions = {n: e for n, e in positions.items() if at not in {None, n}}
+            whole = None
+        elif at is not None:
+            positions[at] = entry
+        elif entry.order > stage.counted:
             whole = entry
-        elif not stage.positions or fact.position <= stage.positions:
-            positions[fact.position] = entry
-    return Tightened(positions, whole, whole is not None or (stage.positions > 0 and len(positions) == stage.positions))
+    complete = whole is not None or (stage.positions > 0 and len(positions) == stage.positions)
+    return Tightened(positions, whole, complete, tuple(wrong))

@@ -111,6 +111,20 @@ POOLS: dict[str, tuple[Any, ...]] = {
     "position": (None, None, 1, 2, 3),
     "stage": (1, 1, 2),
     "wrench": ("", "T3", "T9"),
+    "stages": tuple(
+        tuple(said.Stage(kind, value) for kind, value in several)  # type: ignore[arg-type]
+        for several in (
+            [("torque", "60 N.m")],
+            [("torque", "60 N.m")],
+            [("torque", "8 N.m"), ("angle", "90 deg")],
+            [],
+            [("by hand", ""), ("torque", "60 N.m")],
+            [("back off", "90 deg"), ("check pass", "")],
+            [("torque", "white")],
+        )
+    ),
+    "value": ("", "", "60 N.m", "60 N.m", "62 N.m", "600 N.m", "-60 N.m", "90 deg", "94 deg", "inf N.m", "two words"),
+    "setting": ("", "", "", "55 N.m", "600 N.m", "white"),
     "layout": ("", "circle"),
 }
 WORDS = ("", "", "white", "two words")

@@ -284,9 +284,75 @@ def confirms(e: Entry[Any], asked: Asked, later: list[Entry[Any]], story: list[E
             return told and not cleared_after(e, asked, story)
         case "read", CheckConfirmed(check=key, value=value, note=note) if key == asked.key:
             return (value + note).strip() != "" and not cleared_after(e, asked, story)
+        case "stage", CheckConfirmed(check=key, value=value):
+            if key != asked.key or tool_is_wrong(value, "", asked):
+                return False
+            fasteners = set_of(asked.by, story)
+            counts = [s.fact.count for s in sets_told(fasteners, story) if s in story[: story.index(e)]]
+            of_another_number = fasteners is not None and counts[-1:] != [fasteners.fact.count]
+            if of_another_number and asked.by.fact.count != fasteners.fact.count:  # type: ignore[union-attr]
+                return False
+            return not any(
+                (
+                    isinstance(o.fact, CheckConfirmed)
+                    and o.fact.check == asked.key
+                    and tool_is_wrong(o.fact.value, "", asked)
+                )
+                or measured_wrong(o, asked, story)
+                for o in after(e, story)
+            )
         case _, CheckConfirmed(check=key):
             return key == asked.key
     return False
+
+
+N_M = {"60 N.m": 60.0, "62 N.m": 62.0, "55 N.m": 55.0, "600 N.m": 600.0, "20 N.m": 20.0, "8 N.m": 8.0}
+DEGREES = {"90 deg": 90.0, "94 deg": 94.0}
+
+
+def tool_is_wrong(value: str, setting: str, asked: Asked) -> bool:
+    """Of the values of the histories: anything else is no torque and no angle, or not more than nothing."""
+    stage = asked.by.fact.stages[asked.stage - 1]
+    if value == "" or stage.kind in ("by hand", "back off"):
+        return False
+    if stage.kind == "angle":
+        if value not in DEGREES or stage.value not in {"", *DEGREES}:
+            return True
+        return stage.value != "" and abs(DEGREES[value] - DEGREES[stage.value]) > 5
+    if value not in N_M or stage.value not in {"", *N_M}:
+        return True
+    right = [N_M[stage.value]] if stage.value else []
+    if setting:
+        if right and near(N_M[value], right[0]):
+            return False
+        if setting not in N_M:
+            return True
+        right += [N_M[setting]] if not right or N_M[setting] <= 2 * right[0] else []
+    return right != [] and not any(near(N_M[value], torque) for torque in right)
+
+
+def near(got: float, torque: float) -> bool:
+    """ISO 6789: 6 % up to 10 N.m, 4 % above."""
+    return abs(got - torque) <= torque * (0.06 if torque <= 10 else 0.04) + 1e-6
+
+
+def measured_wrong(e: Entry[Any], asked: Asked, story: list[Entry[Any]]) -> bool:
+    match e.fact:
+        case StageTightened(specification=spec, stage=n, position=at, value=value, setting=setting):
+            fasteners = set_of(asked.by, story)
+            count = fasteners.fact.count if fasteners is not None else asked.by.fact.count or 0
+            of_it = (spec, n) == (asked.by.id, asked.stage) and (at is None or count == 0 or at <= count)
+            return of_it and tool_is_wrong(value, setting, asked)
+    return False
+
+
+def sets_told(fasteners: Entry[FastenersRemoved] | None, story: list[Entry[Any]]) -> list[Entry[Any]]:
+    """This set however often it was told, up to the word that counts."""
+    if fasteners is None:
+        return []
+    upto = story[: story.index(fasteners) + 1]
+    sets = [e for e in upto if isinstance(e.fact, FastenersRemoved) and e.fact.part == fasteners.fact.part]
+    return [e for e in sets if alike(e.fact.fasteners, fasteners.fact.fasteners)]
 
 
 def hidden_by(finding: Entry[Any], story: list[Entry[Any]]) -> str:
@@ -354,17 +420,20 @@ def last_of_stage(asked: Asked, later: list[Entry[Any]], story: list[Entry[Any]]
     """The entry that last turned a wrench on this stage, if the stage is complete."""
     fasteners = set_of(asked.by, story)
     count = fasteners.fact.count if fasteners is not None else asked.by.fact.count or 0
-    positions: set[int] = set()
-    complete, last = False, None
+    same = fasteners is None or asked.by.fact.count == count
+    tight: list[Entry[Any]] = []
     for e in later:
         match e.fact:
             case StageTightened(specification=spec, stage=n, position=at) if (spec, n) == (asked.by.id, asked.stage):
-                if at is None:
-                    complete, last = True, e
+                if measured_wrong(e, asked, story):
+                    tight = [t for t in tight if at is not None and t.fact.position not in (None, at)]
+                elif at is None:
+                    told = [s.fact.count for s in sets_told(fasteners, story) if e in after(s, story)]
+                    tight += [e] if same or told[-1:] == [count] else []
                 elif count == 0 or at <= count:
-                    positions.add(at)
-                    last = e
-    return last if complete or (count > 0 and positions == set(range(1, count + 1))) else None
+                    tight.append(e)
+    places = {t.fact.position for t in tight}
+    return tight[-1] if None in places or (count > 0 and places == set(range(1, count + 1))) else None
 
 
 def work_on(asked: Asked, story: list[Entry[Any]]) -> list[Entry[Any]]:

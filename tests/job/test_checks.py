@@ -175,6 +175,83 @@ BOTH = (
     said.StageTightened(specification="A.3", stage=1, position=1),
     said.StageTightened(specification="A.3", stage=1, position=2),
 )
+WHOLE = said.StageTightened
+VALUES: dict[str, tuple[list[object], str, str]] = {  # said of 60 N.m: 57.6 to 62.4, 4 % either way as ISO 6789
+    "at the limit": ([WHOLE(specification="A.3", stage=1, value="62.4 N.m")], "confirmed", ""),
+    "in another unit": ([WHOLE(specification="A.3", stage=1, value="44 lbf.ft")], "confirmed", ""),
+    "the unit of the job": ([WHOLE(specification="A.3", stage=1, value="60")], "confirmed", ""),
+    "ten times as much": ([WHOLE(specification="A.3", stage=1, value="600 N.m")], "open", "600 N.m is above 57.6"),
+    "a little too much": ([WHOLE(specification="A.3", stage=1, value="62.5 N.m")], "open", "62.5 N.m is above 57.6"),
+    "too little": ([WHOLE(specification="A.3", stage=1, value="57 N.m")], "open", "57 N.m is below 57.6"),
+    "below nothing": ([WHOLE(specification="A.3", stage=1, value="-60 N.m")], "open", "not below nothing"),
+    "nothing": ([WHOLE(specification="A.3", stage=1, value="0 N.m")], "open", "0 N.m tightens nothing"),
+    "energy": ([WHOLE(specification="A.3", stage=1, value="60 J")], "open", "joules are energy"),
+    "no number": ([WHOLE(specification="A.3", stage=1, value="nan N.m")], "open", "does not begin with a number"),
+    "without end": ([WHOLE(specification="A.3", stage=1, value="inf N.m")], "open", "does not begin with a number"),
+    "in words": ([WHOLE(specification="A.3", stage=1, value="sixty")], "open", "does not begin with a number"),
+    "what an adapter needs": (
+        [WHOLE(specification="A.3", stage=1, value="50 N.m", setting="50 N.m")], "confirmed", "",
+    ),
+    "more than any adapter needs": (
+        [WHOLE(specification="A.3", stage=1, value="600 N.m", setting="600 N.m")], "open", "600 N.m is above 57.6",
+    ),
+    "a confirmation with a value": ([CONFIRM(check="A.3.stage1", value="60 N.m")], "confirmed", ""),
+    "a confirmation far off": ([CONFIRM(check="A.3.stage1", value="600 N.m")], "open", "600 N.m is above 57.6"),
+    "wrong, then right": ([WHOLE(specification="A.3", stage=1, value="600 N.m"), TIGHT], "confirmed", ""),
+    "right, then wrong": ([TIGHT, WHOLE(specification="A.3", stage=1, value="600 N.m")], "open", "600 N.m is above"),
+    "right, then one wrong": (
+        [*BOTH, WHOLE(specification="A.3", stage=1, position=2, value="40 N.m")], "open", "40 N.m is below 57.6",
+    ),
+    "right, then one wrong, and right again": (
+        [*BOTH, WHOLE(specification="A.3", stage=1, position=2, value="40 N.m"), BOTH[1]], "confirmed", "",
+    ),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(("said_", "state", "why"), VALUES.values(), ids=VALUES.keys())
+def test_a_value_that_is_not_what_was_asked_confirms_nothing_and_says_why(
+    said_: list[object], state: str, why: str
+) -> None:
+    history = shaft()
+    for fact in said_:
+        history.say(fact)
+    check = found(history.entries)["A.3.stage1"]
+    assert check.state == state
+    if state == "open":
+        assert why in check.detail
+
+
+def test_an_angle_is_held_against_five_degrees_either_way() -> None:
+    history = History()
+    history.say(said.PartRemoved(part="pan", name="pan"))
+    stages = (said.Stage("torque", "20 N.m"), said.Stage("angle", "90 deg"))
+    history.say(said.TorqueSpecified(part="pan", stages=stages))
+    for value, state in (("95 deg", "confirmed"), ("99 deg", "open"), ("90 N.m", "open"), ("1/4 turn", "confirmed")):
+        history.say(said.StageTightened(specification="A.2", stage=2, value=value))
+        assert found(history.entries)["A.2.stage2"].state == state, value
+
+
+COUNTED: dict[str, tuple[list[object], str]] = {
+    "another number": ([TIGHT, said.FastenersRemoved(part="shaft", count=6)], "open"),
+    "another number, after a confirmation": (
+        [CONFIRM(check="A.3.stage1"), said.FastenersRemoved(part="shaft", count=6)], "open",
+    ),
+    "another number, then tightened": ([TIGHT, said.FastenersRemoved(part="shaft", count=6), TIGHT], "confirmed"),
+    "the same number": ([TIGHT, SET], "confirmed"),
+    "the first one struck out": (
+        [TIGHT, said.EntryStruck(entry="A.2", why="six"), said.FastenersRemoved(part="shaft", count=6)], "open",
+    ),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(("said_", "state"), COUNTED.values(), ids=COUNTED.keys())
+def test_a_whole_stage_is_asked_again_where_the_set_has_another_number(said_: list[object], state: str) -> None:
+    history = shaft()
+    for fact in said_:
+        history.say(fact)
+    assert found(history.entries)["A.3.stage1"].state == state
+
+
 SECOND_CHECKS: dict[str, tuple[list[tuple[object, str]], str]] = {
     "nobody": ([], "open"),
     "before any work": ([(SECOND(check="A.2.second"), "ben")], "open"),

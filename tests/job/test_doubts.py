@@ -135,6 +135,15 @@ REFUSED = [
     Row(said.StageTightened(specification="A.5", stage=1, position=5), "position", "the set has 4"),
     Row(said.StageTightened(specification="A.5", stage=1, value="60 bar"), "value", "not a unit of torque"),
     Row(said.StageTightened(specification="A.5", stage=2, value="60 N.m"), "value", "not a unit of angle"),
+    Row(
+        said.StageTightened(specification="A.5", stage=1, value="60 lbf.ft", wrench="T3"), "value", "above 57.6 to 62.4"
+    ),
+    Row(said.StageTightened(specification="A.5", stage=1, value="-60 N.m", wrench="T3"), "value", "not below nothing"),
+    Row(
+        said.StageTightened(specification="A.5", stage=1, value="nan N.m", wrench="T3"), "value", "begin with a number"
+    ),
+    Row(said.CheckConfirmed(check="A.5.stage1", value="600 N.m"), "value", "600 N.m is above 57.6 to 62.4"),
+    Row(said.CheckConfirmed(check="A.5.stage1", value="sixty"), "value", "sixty does not begin with a number"),
     Row(said.FluidDrained(fluid="ATF", amount="some"), "amount", "does not begin with a number"),
     Row(said.FluidFilled(fluid="ATF", amount="2 kg"), "amount", "not a unit of volume"),
     Row(said.LevelSpecified(fluid="ATF", low="45 °C", high="35 °C"), "high", "upside down"),
@@ -220,7 +229,6 @@ ADVISED = [
     Row(said.TorqueSpecified(part="pan", stages=SPEC.stages, fasteners="long"), "fasteners", "there are short"),
     Row(spec(Stage("torque", "8 N.m"), part="filter", order=(1, 2)), "order", "of how many?"),
     Row(said.StageTightened(specification="A.5", stage=1, value="60", wrench="T3"), "value", "taken as 60 N.m"),
-    Row(said.StageTightened(specification="A.5", stage=1, value="60 lbf.ft", wrench="T3"), "value", "was asked for"),
     Row(said.StageTightened(specification="A.5", stage=1), "wrench", "which wrench?"),
     Row(said.StageTightened(specification="A.5", stage=1, wrench="T9"), "wrench", "not in the rack"),
     Row(said.FluidFilled(fluid="gear oil", amount="2 l"), "fluid", "is it one of them?"),

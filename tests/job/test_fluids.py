@@ -29,7 +29,10 @@ STORIES: dict[str, tuple[list[Any], str, str, str]] = {  # fills, value confirme
     "said with the confirmation": ([], "5.2 l", "", ""),
     "too little said with it": ([], "3 l", "", "2.2 l missing"),
     "in words": ([], "to the brim", "", ""),
-    "a unit nobody can read": ([IN(fluid="gear oil", amount="3 cups")], "", "3 cups: ", ""),
+    "a unit nobody can read": ([IN(fluid="gear oil", amount="3 cups")], "", "3 cups: ", "gear oil: 3 cups: cups"),
+    "less than nothing": ([IN(fluid="gear oil", amount="-5 l")], "", "-5 l: ", "a volume is not below nothing"),
+    "less than nothing, said with it": ([], "-5 l", "", "a volume is not below nothing"),
+    "nothing": ([IN(fluid="gear oil", amount="0 l")], "", "0 l of 5.2 l drained, 5.2 l missing", "fills nothing"),
 }  # fmt: skip
 
 
