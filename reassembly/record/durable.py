@@ -5,14 +5,15 @@ from __future__ import annotations
 import fcntl
 import hashlib
 import os
+import re
 from contextlib import contextmanager
-from typing import TYPE_CHECKING
+from pathlib import Path
+from typing import IO, TYPE_CHECKING
 
-from reassembly.record.trouble import of_file
+from reassembly.record.trouble import Refused, of_file
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
-    from pathlib import Path
 
 PART = ".part"
 """How the name of a file ends that is not yet whole."""
@@ -34,22 +35,58 @@ def put(path: Path, data: bytes, mode: int = OWNER) -> None:
 
 
 def give_out(path: Path, data: bytes, mode: int = ANYONE) -> None:
-    """Write a file that somebody asked for, its folder made where there is none. Raises Trouble.
+    """Write a file that somebody asked for, as `giving_out` does."""
+    with giving_out(path, mode) as file:
+        file.write(data)
 
-    What stood there before stays until the new one is whole; a pipe or a device is written to as it is.
+
+@contextmanager
+def giving_out(path: Path, mode: int = ANYONE) -> Iterator[IO[bytes]]:
+    """A file that somebody asked for, to be written, its folder made where there is none. Raises Trouble.
+
+    What stood there before stays until the new one is whole; a link stays one; a pipe or a device is written to as it
+    is. Raises Refused for a file that the record is kept in.
     """
     try:
-        path.parent.mkdir(parents=True, exist_ok=True)
         if path.exists() and not path.is_file():
-            path.write_bytes(data)
+            with path.open("wb") as stream:
+                yield stream
             return
+        real = Path(os.path.realpath(path))
+        if _of_the_record(real):
+            raise Refused(f"{path} is one of the files that the record is kept in: name another one.")
+        real.parent.mkdir(parents=True, exist_ok=True)
+        beside = real.with_name(real.name + PART)
         try:
-            put(path, data, mode)
-        except OSError:
-            path.with_name(path.name + PART).unlink(missing_ok=True)
-            raise
+            with os.fdopen(os.open(beside, os.O_RDWR | os.O_CREAT | os.O_TRUNC, mode), "w+b") as file:
+                yield file
+                file.flush()
+                os.fsync(file.fileno())
+            into_place(beside, real)
+        finally:
+            beside.unlink(missing_ok=True)
     except OSError as error:
         raise of_file(error, path) from error
+
+
+_KEPT_IN = re.compile(
+    r"shop\..*|(?:photos|terminals)(?:[/.].*)?|labels(?:/labels\..*)?"
+    r"|(?:machine|verified|copies|photos-looked-at)\.json(?:\..*)?"
+)
+"""The names in a data folder, and in the folders there, that are the program's own."""
+
+_DATABASE = b"SQLite format 3\0"
+
+
+def _of_the_record(path: Path) -> bool:
+    """Whether a file is the program's own: in a data folder under one of its names, or a copy of the journal."""
+    for folder in path.parents:
+        if (folder / "shop.db").exists() or (folder / "shop.head").exists():
+            return _KEPT_IN.fullmatch(path.relative_to(folder).as_posix()) is not None
+    if not path.is_file():
+        return False
+    with path.open("rb") as file:
+        return file.read(len(_DATABASE)) == _DATABASE
 
 
 def into_place(part: Path, path: Path) -> None:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import hashlib
 import json
-import os
 import zipfile
 from datetime import datetime
 from pathlib import Path
@@ -59,22 +58,17 @@ def evidence(desk: Desk, job: str, out: Path, *, customer: bool = False, progres
             raise Refused(f"There is no job {job}.")
         if not customer:
             gathered = gathered._replace(customer=None)
-        part = out.with_name(out.name + durable.PART)
+        with (
+            durable.giving_out(out, durable.OWNER) as file,
+            zipfile.ZipFile(file, "w", zipfile.ZIP_DEFLATED) as archive,
+        ):
+            packing = _Packing(archive, clock.told(desk.journal.now()))
+            missing = _pack(packing, desk, connection, gathered, bodies, customer, progress)
+            seal = packing.seal()
         try:
-            out.parent.mkdir(parents=True, exist_ok=True)
-            with os.fdopen(os.open(part, os.O_RDWR | os.O_CREAT | os.O_TRUNC, 0o600), "w+b") as file:
-                with zipfile.ZipFile(file, "w", zipfile.ZIP_DEFLATED) as archive:
-                    packing = _Packing(archive, clock.told(desk.journal.now()))
-                    missing = _pack(packing, desk, connection, gathered, bodies, customer, progress)
-                    seal = packing.seal()
-                file.flush()
-                os.fsync(file.fileno())
-            durable.into_place(part, out)
             altered = [photos.altered(path) for name, path in gathered.photos.items() if durable.sha256(path) != name]
         except OSError as error:
             raise of_file(error, out) from error
-        finally:
-            part.unlink(missing_ok=True)
     return Evidence(out, seal, gathered.digest, len(bodies), missing, altered)
 
 

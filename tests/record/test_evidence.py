@@ -3,10 +3,13 @@
 import ast
 import hashlib
 import json
+import os
 import subprocess
 import sys
+import threading
 import zipfile
 from collections.abc import Callable
+from io import BytesIO
 from pathlib import Path
 
 import pytest
@@ -434,3 +437,25 @@ def test_nothing_in_an_archive_moves_the_cursor(case: Case, tmp_path: Path) -> N
     code, told = check(unpacked(files, tmp_path))
     assert code == 1
     assert all(line.isprintable() for line in told)
+
+
+def test_an_archive_goes_into_a_pipe_as_it_is_and_where_a_link_leads(tmp_path: Path) -> None:
+    with desk_in(tmp_path / "shop", Wall()) as desk:
+        job = with_job(desk)
+        pipe, link = tmp_path / "pipe", tmp_path / "link.zip"
+        os.mkfifo(pipe)
+        link.symlink_to(tmp_path / "target.zip")
+        got: list[bytes] = []
+        reader = threading.Thread(target=lambda: got.append(pipe.read_bytes()))
+        reader.start()
+        evidence(desk, job, pipe)
+        reader.join()
+        assert pipe.is_fifo()
+        evidence(desk, job, link)
+        assert link.is_symlink()
+        for archive in (BytesIO(got[0]), tmp_path / "target.zip"):
+            with zipfile.ZipFile(archive) as read:
+                assert read.testzip() is None
+                assert "record.pdf" in read.namelist()
+        with pytest.raises(Refused, match="the record is kept in"):
+            evidence(desk, job, tmp_path / "shop" / "shop.db")
