@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from reassembly.job import entries as said
 from reassembly.job.doubt import Doubt, Seen, advise, doubtful, measured, reading_of, refuse, unit_of
 from reassembly.job.doubts_of_stripdown import thread_doubts
+from reassembly.job.job import part_in
 from reassembly.job.measured import does_not_confirm
 from reassembly.job.tightening import StageAsked, set_to, stages_of
 from reassembly.job.wrenches import unsuitable
@@ -149,7 +150,7 @@ def tightened(fact: said.StageTightened, seen: Seen) -> Iterator[Doubt]:
     if spec is None or not isinstance(spec.fact, said.TorqueSpecified):
         yield refuse("specification", f"{fact.specification} is no torque specification of this job")
         return
-    stages = stages_of(spec.fact, seen.parts[spec.fact.part])
+    stages = stages_of(spec.fact, part_in(seen.parts, spec.fact.part))
     if fact.stage > len(stages):
         yield refuse("stage", f"there is no stage {fact.stage}: the specification has {len(stages)}")
         return

@@ -15,7 +15,7 @@ from reassembly.job.fields import Field, fields
 from reassembly.job.job import Job
 from reassembly.job.shop import Shop
 from reassembly.job.understood import understood
-from tests.job.histories import CREW, crew, entries_of
+from tests.job.histories import CREW, crew, entries_of, odd_histories
 
 
 def told(*facts: Fact, who: str = "ann", job: str = "A.1") -> tuple[Entry[Fact], ...]:
@@ -460,3 +460,17 @@ def test_a_place_found_at_refit_is_compared_with_the_one_noted(noted: Any, found
     )
     sentences = [d.sentence for d in doubts(said.CheckConfirmed(check="A.2.way", value=found), job, SHOP, who="ann")]
     assert sentences == [] if words is None else any(words in sentence for sentence in sentences)
+
+
+@given(odd_histories)
+def test_no_fact_of_a_history_however_odd_makes_the_doubts_raise(entries: list[Any]) -> None:
+    job = Job.of(entries)
+    for fact in (entry.fact for entry in entries if type(entry.fact) in kinds()):
+        doubts(fact, job, SHOP, who="ann", today="2026-03-14")
+
+
+def test_a_stage_of_a_part_that_nobody_named_is_doubted_like_any_other() -> None:
+    job = Job.of(told(*FACTS, spec(Stage("torque", "60"), part="")))
+    specification = f"A.{len(FACTS) + 1}"
+    found = doubts(said.StageTightened(specification=specification, stage=2), job, SHOP, who="ann", today="2026-03-14")
+    assert "the specification has 1" in found[0].sentence
