@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from reassembly.job.entries import BagPacked
 from reassembly.job.job import bag_code
+from reassembly.job.wording import one_by_one
 
 if TYPE_CHECKING:
     from reassembly.job.entries import Entry
@@ -63,11 +64,10 @@ def _for(steps: list[Step], refit: Plan) -> Answer:
         return Answer("fit now", "FIT NOW", free[0].part.name, free[0].part.id)
     called = {step.part.id: step.part.name for step in refit.steps}
     names = tuple(called[part] for part in todo[0].blocked_by)
-    more = f" and {len(names) - 3} more" if len(names) > 3 else ""
     return Answer(
         "too early",
         "TOO EARLY",
-        f"{todo[0].part.name} waits; first {', '.join(names[:3])}{more}",
+        f"{todo[0].part.name} waits; first {one_by_one(names)}",
         todo[0].part.id,
         names,
     )

@@ -6,6 +6,7 @@ from __future__ import annotations
 import re
 from contextlib import suppress
 from datetime import date
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from reassembly.job import entries as said
@@ -73,8 +74,17 @@ def spec_book(fact: said.SpecNoted, around: Around) -> Iterator[Reckoned]:
 
 
 def _stages(stages: Iterable[said.Stage], thread: str, strength: str, job: Job) -> Iterator[Reckoned]:
+    yield from _of_stages(tuple(stages), thread, strength, unit_of("torque", job))
+
+
+@lru_cache(maxsize=256)
+def _of_stages(stages: tuple[said.Stage, ...], thread: str, strength: str, unit: str) -> tuple[Reckoned, ...]:
+    """A vehicle has hundreds of bolts, of some dozens of kinds."""
+    return tuple(_reckoned(stages, thread, strength, unit))
+
+
+def _reckoned(stages: Iterable[said.Stage], thread: str, strength: str, unit: str) -> Iterator[Reckoned]:
     """Each torque in the other unit; what the last does to the bolt, and what a wrench makes of it."""
-    unit = unit_of("torque", job)
     torques = [found for stage in stages if stage.kind == "torque" and (found := torque(stage.value, unit))]
     for reading in {each.shown: each for each in torques}.values():
         other, _ = other_torque(reading)

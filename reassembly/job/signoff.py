@@ -134,4 +134,6 @@ def _unseen(job: Job) -> Iterator[str]:
     every = parts(job)
     for bag in never_seen(job):
         holds = bag.packed.fact.holds or ", ".join(part_in(every, part).name for part in bag.packed.fact.parts)
-        yield words(f"bag {two_groups(bag.code)} was never seen again", holds, bag.shelf and f"shelf {bag.shelf}")
+        yield words(
+            f"bag {two_groups(bag.code)} not seen since it was packed", holds, bag.shelf and f"shelf {bag.shelf}"
+        )

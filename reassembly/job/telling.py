@@ -9,8 +9,9 @@ from reassembly.job import entries as said
 from reassembly.job.asks import two_groups, words
 from reassembly.job.checks import checks
 from reassembly.job.job import Job, parts
+from reassembly.job.notation import USUAL, Notation
 from reassembly.job.places import clock_place, seen_from, weight, weight_place
-from reassembly.job.wording import many, minute, plural, size, verb
+from reassembly.job.wording import many, plural, size, verb
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -26,6 +27,8 @@ class Names(NamedTuple):
     entries: dict[str, str]
     jobs: Mapping[str, str] = {}
     """Other jobs, which only the record knows by more than their id."""
+    written: Notation = USUAL
+    """How dates that no person typed freely are written."""
 
     @classmethod
     def of(cls, job: Job) -> Names:
@@ -163,7 +166,7 @@ def _(fact: said.JobOpened, names: Names) -> str:
 
 @told.register
 def _(fact: said.CustomerNamed, names: Names) -> str:
-    return "customer's details kept beside the journal"
+    return "customer's details noted, kept where they can be erased"
 
 
 @told.register
@@ -209,7 +212,9 @@ def _(fact: said.FindingNoted, names: Names) -> str:
 
 @told.register
 def _(fact: said.PhotoKept, names: Names) -> str:
-    return words("photo", fact.caption, names.part(fact.part), fact.taken and f"taken {minute(fact.taken)}")
+    return words(
+        "photo", fact.caption, names.part(fact.part), fact.taken and f"taken {names.written.minute(fact.taken)}"
+    )
 
 
 @told.register
@@ -428,13 +433,13 @@ def _(fact: said.WrenchAdded, names: Names) -> str:
 
 @told.register
 def _(fact: said.WrenchCalibrated, names: Names) -> str:
-    until = f"good until {fact.until}" if fact.until else ""
-    return words(f"wrench {fact.wrench} calibrated {fact.on}", until, fact.certificate)
+    until = f"good until {names.written.dated(fact.until)}" if fact.until else ""
+    return words(f"wrench {fact.wrench} calibrated {names.written.dated(fact.on)}", until, fact.certificate)
 
 
 @told.register
 def _(fact: said.WrenchFailed, names: Names) -> str:
-    return words(f"wrench {fact.wrench} FAILED {fact.on}", fact.why)
+    return words(f"wrench {fact.wrench} FAILED {names.written.dated(fact.on)}", fact.why)
 
 
 @told.register

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 from reassembly.job.doubt import unit_of
 from reassembly.job.entries import FastenersRemoved, StageTightened
-from reassembly.job.job import fold
+from reassembly.job.job import asked_again, fold
 from reassembly.job.measured import does_not_confirm
 
 if TYPE_CHECKING:
@@ -100,7 +100,16 @@ def _counted(specified: TorqueSpecified, fasteners: FastenersRemoved | None, par
 
 def tightened(job: Job, specified: Entry[TorqueSpecified], stage: StageAsked, since: tuple[int, str, int]) -> Tightened:
     """What was tightened of one stage after `since`: the specification, or the part's last removal if later."""
-    return done_of(job.said(StageTightened), specified, stage, since, unit_of("torque", job))
+    return done_of(_of_each(job).get(specified.id, ()), specified, stage, since, unit_of("torque", job))
+
+
+@asked_again
+def _of_each(job: Job) -> dict[str, list[Entry[StageTightened]]]:
+    """What was said of tightening, by the specification it was tightened to."""
+    found: dict[str, list[Entry[StageTightened]]] = {}
+    for entry in job.said(StageTightened):
+        found.setdefault(entry.fact.specification, []).append(entry)
+    return found
 
 
 def stage_number(key: str) -> int:

@@ -6,7 +6,7 @@ import re
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Sequence
 
 _SEVERAL = {"entry": "entries", "bag or tag": "bags and tags"}
 
@@ -40,6 +40,13 @@ def several(noun: str) -> bool:
     """Whether a noun speaks of more than one: slots, a lug and a tab; not one boss."""
     head = re.split(r" (?:of|in|on|at|for|with|under) ", noun.strip().casefold())[0]
     return " and " in head or (head.endswith("s") and not head.endswith(("ss", "us", "is", "lens")))
+
+
+def one_by_one(names: Sequence[str], most: int = 3) -> str:
+    """The first of them, and how many more; apart by semicolons where one has a comma in it: `propshaft, rear`."""
+    between = "; " if any("," in name for name in names[:most]) else ", "
+    more = f" and {len(names) - most} more" if len(names) > most else ""
+    return between.join(names[:most]) + more
 
 
 def minute(time: str) -> str:

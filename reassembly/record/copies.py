@@ -110,7 +110,7 @@ def age(folder: Path, now: int) -> str:
     """For the bench: last copy 2 days ago, on the stick."""
     last = last_good(folder, now)
     if last is None:
-        return "no copy of the record yet: reassembly backup DIR"
+        return "no copy of the record yet: plug in a stick with a folder named reassembly"
     return f"last copy {last.age}{': plug it in' if last.days > _LONG_AGO else ''}"
 
 

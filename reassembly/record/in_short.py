@@ -59,6 +59,9 @@ def _second(check: Check, every: dict[str, Part], told: str) -> Data:
 
 def _joints(job: Job, every: dict[str, Part], checks: Sequence[Check]) -> Iterator[Data]:
     """Each specification that stands, with the state of what it asks for, and what was tightened to it."""
+    states: dict[str, set[str]] = {}
+    for check in checks:
+        states.setdefault(check.asked_by.id, set()).add(check.state)
     for entry in job.said(said.TorqueSpecified):
         fact = entry.fact
         part = part_in(every, fact.part)
@@ -70,7 +73,7 @@ def _joints(job: Job, every: dict[str, Part], checks: Sequence[Check]) -> Iterat
             "joint": words(part.name, fact.fasteners),
             "specified": stages(fact.stages),
             "positions": asked[0].positions if asked else 0,
-            "state": _state({check.state for check in checks if check.asked_by.id == entry.id}),
+            "state": _state(states.get(entry.id, set())),
             "wrenches": sorted({e.fact.wrench for e in several if e.fact.wrench}),
             "who": sorted({e.who for e in several}),
             "when": last.time if last else "",

@@ -74,7 +74,8 @@ class FactsScreen(Frame):
         kept, at = listed.highlighted_option, listed.highlighted
         entries = self.entries()
         listed.set_options(
-            Option(shown(f"{e.time[5:10]} {column(e.who, 6)} {tell(e, names)}"), id=e.id) for e in reversed(entries)
+            Option(shown(f"{self.notation.day(e.time)} {column(e.who, 6)} {tell(e, names)}"), id=e.id)
+            for e in reversed(entries)
         )
         ids = [e.id for e in reversed(entries)]
         if kept is not None and kept.id in ids:

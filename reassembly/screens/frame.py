@@ -91,7 +91,7 @@ class Frame(Screen[Any]):
 
     def names(self) -> Names:
         """What the ids in this job are called, the job it comes back from as well."""
-        names, earlier = Names.of(self.job), self.job.opened.earlier
+        names, earlier = Names.of(self.job)._replace(written=self.notation), self.job.opened.earlier
         return names._replace(jobs={earlier: self.desk.called(earlier)}) if earlier else names
 
     def subject(self) -> str:

@@ -8,8 +8,10 @@ from textual.binding import Binding
 from textual.widgets import Input, OptionList
 from textual.widgets.option_list import Option
 
+from reassembly.job.asks import words
 from reassembly.job.plan import plan
 from reassembly.job.wording import many
+from reassembly.record.erasing import customer_told
 from reassembly.screens.frame import Frame
 from reassembly.screens.line import Line
 from reassembly.screens.lists import Lines
@@ -77,7 +79,8 @@ class JobsScreen(Frame):
             if ids:
                 listed.highlighted = ids.index(kept) if kept in ids else 0
         found = f"{len(ids)} found" if find else f"{len(ids)} open"
-        self.query_one("#columns", Told).update(shown(f"{found}: job, vehicle, registration, last word, complaint"))
+        then = "customer, complaint" if find else "complaint"
+        self.query_one("#columns", Told).update(shown(f"{found}: job, vehicle, registration, last word, {then}"))
         self._show_waits()
         labels, trouble = self.query_one("#labels", Told), self.desk.warning or self.bench.sending.words
         labels.update(shown(trouble))
@@ -88,8 +91,8 @@ class JobsScreen(Frame):
         short = f"{column(line.order or line.id, 8)} {column(line.vehicle, 16)} {column(line.registration, 10)}"
         if self.app.size.width < 66:
             return f"{short} {'signed off' if line.signed_off else ''}"
-        found = f"  {line.customer}" if line.customer and self.query_one("#find", Input).value else ""
-        rest = f"{'signed off  ' if line.signed_off else ''}{line.complaint}{found}"
+        customer = line.customer if self.query_one("#find", Input).value else ""
+        rest = words("signed off" if line.signed_off else "", customer, line.complaint, between="  ")
         return cut(f"{short} {self.notation.day(line.last)} {rest}", self.app.size.width - 5)
 
     def on_option_list_option_highlighted(self) -> None:
@@ -102,11 +105,13 @@ class JobsScreen(Frame):
         if option is None or option.id is None:
             waits.update("no job here. n checks a vehicle in, / finds an old one")
             return
-        refit = plan(self.desk.job(option.id))
+        job = self.desk.job(option.id)
+        refit = plan(job)
         ready = [step.part.name for step in refit.steps if step.state in {"ready", "part done"}]
         told = f"{many(len(refit.steps), 'part')}, {many(len(refit.open), 'check')} open"
         goes = f"; goes back next: {ready[0]}" if ready else ""
-        waits.update(shown(told + goes))
+        customer = f"customer {customer_told(self.desk, job)}\n" if self.query_one("#find", Input).value else ""
+        waits.update(shown(customer + told + goes))
 
     def on_input_changed(self) -> None:
         self.refresh_all()

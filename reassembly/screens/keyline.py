@@ -55,7 +55,9 @@ def _called(binding: Binding) -> str:
     if binding.key_display:
         return binding.key_display
     key = binding.key
-    return key if len(key) == 1 else _CALLED.get(key) or key.replace("ctrl+", "^").upper()
+    if key.startswith("ctrl+"):
+        return f"Ctrl {key[5:].upper()}"
+    return key if len(key) == 1 else _CALLED.get(key) or key.upper()
 
 
 def _named(action: str, node: DOMNode, screen: Screen[object]) -> str:

@@ -101,6 +101,7 @@ class KeysScreen(Frame):
     """What each key does on the screen below."""
 
     DEFAULT_CSS = """
+    KeysScreen #told { padding: 0 2; }
     KeysScreen #more { height: 1; padding: 0 2; text-style: bold; }
     """
     BINDINGS = [("escape,enter,space,question_mark,f1", "dismiss(None)", "Back")]
@@ -111,15 +112,15 @@ class KeysScreen(Frame):
         found: dict[str, list[str]] = {}
         for key, words, _ in keys_of(below, hidden=True):
             found.setdefault(words, []).append(key)
-        found |= {"Find a key by its words": ["^P"], "Leave": ["^Q"]}
-        self._lines = [f"  {' '.join(keys):<12} {words}" for words, keys in found.items()]
+        found |= {"Find a key by its words": ["Ctrl P"], "Leave": ["Ctrl Q"]}
+        self._lines = [f"{' '.join(keys):<12} {words}" for words, keys in found.items()]
         # What a screen hands back is for who reads the code; the rest of its first words is for who stands before it.
         sentences = re.split(r"(?<=[.!?])\s+", " ".join((below.__doc__ or "").split()))
         self._about = " ".join(sentence for sentence in sentences if not sentence.startswith("Returns "))
 
     def body(self) -> ComposeResult:
         with Scrolled(id="told"):
-            yield Static(shown("\n".join(["", f"  {self._about}", "", *self._lines])), markup=False)
+            yield Static(shown("\n".join(["", self._about, "", *self._lines])), markup=False)
         yield Static(id="more", markup=False)
 
     def show(self) -> None:

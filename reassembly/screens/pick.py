@@ -60,14 +60,16 @@ class PickScreen(Frame):
     PickScreen #question { padding: 1 1; text-style: bold; }
     PickScreen #lines { height: 1fr; padding: 0 1; }
     """
-    BINDINGS = [("escape", "dismiss(None)", "Back")]
+    BINDINGS = [("enter", "take", "This one"), ("escape", "dismiss(None)", "Back")]
 
-    def __init__(self, heading: str, question: str, lines: Sequence[str], at: int = 0) -> None:
+    def __init__(self, heading: str, question: str, lines: Sequence[str], at: int = 0, *, picks: bool = True) -> None:
+        """With `picks` false the lines are only read."""
         super().__init__()
         self.HEADING = heading
         self._question = question
         self._lines = lines
         self._at = at
+        self._picks = picks
 
     def body(self) -> ComposeResult:
         yield Static(shown(self._question), id="question", markup=False)
@@ -80,6 +82,12 @@ class PickScreen(Frame):
 
     def show(self) -> None:
         """The lines were made when it was asked."""
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        return super().check_action(action, parameters) and (action != "take" or self._picks)
+
+    def action_take(self) -> None:
+        self.query_one(PickLines).action_select()
 
     def card(self, name: str) -> bool:
         """A number picks its line."""

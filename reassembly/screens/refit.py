@@ -285,7 +285,7 @@ class RefitScreen(HandsScreen):
         step = self.on.step(plan(self.job))
         lines = [line for line in (where_it_waits(step, 2 * SMALL), *at_hand(step).told) if line] if step else []
         if step and lines:
-            self.ask(PickScreen("HAVE READY", step.part.name, lines), lambda _: None)
+            self.ask(PickScreen("HAVE READY", step.part.name, lines, picks=False), lambda _: None)
         else:
             self.answer("nothing that was recorded has to be laid out for this step")
 

@@ -92,7 +92,7 @@ def _at_a_glance(shop: Shop, today: str, notation: Notation) -> Iterator[str]:
     yield f"people       {people}"
     for wrench in shop.rack.values():
         doubt = wrench.doubt(today)
-        until = f"NOT TO BE TRUSTED: it {doubt}" if doubt else f"good until {notation.dated(wrench.good_until)}"
+        until = notation.dated(f"NOT TO BE TRUSTED: it {doubt}" if doubt else f"good until {wrench.good_until}")
         yield f"wrench {wrench.added.wrench:<6}{wrench.added.low} to {wrench.added.high}  {until}  {wrench.added.name}"
     for entry in shop.specs[-4:]:
         spec = entry.fact

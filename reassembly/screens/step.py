@@ -14,7 +14,7 @@ from reassembly.job.fluids import filled
 from reassembly.job.plan import first
 from reassembly.job.signoff import accepted
 from reassembly.job.walk import LAST, checks_of, put_off
-from reassembly.job.wording import many, plural
+from reassembly.job.wording import many, one_by_one, plural
 from reassembly.screens.text import cut, safe
 from reassembly.trade.units import UNITS, fold
 
@@ -28,6 +28,7 @@ if TYPE_CHECKING:
 
 SMALL = 66
 BESIDE = 40  # cells of a line, below which nothing stands beside the wording of a check
+WHOLE = 56  # below which it stands there whole or not at all: half a size is taken for another
 
 _PIECES = re.compile(r"(?<=\d)\s*(?P<unit>[^\W\d_][^\s,;:]*)|.", re.DOTALL)
 _UNITS = frozenset(spelling for several in UNITS.values() for unit in several for spelling in unit.spellings)
@@ -58,7 +59,7 @@ def under_name(step: Step | None, refit: Plan, width: int, put_off: Collection[s
     at = next(n for n, s in enumerate(refit.steps, 1) if s is step)
     called = {s.part.id: s.part.name for s in refit.steps}
     of = f"goes on {called.get(step.part.parent, step.part.parent)}" if step.part.parent else ""
-    waits = f"WAITS FOR {several([called[p] for p in step.blocked_by])}" if step.blocked_by and not step.done else ""
+    waits = f"WAITS FOR {one_by_one([called[p] for p in step.blocked_by])}" if step.blocked_by and not step.done else ""
     photos = sum(1 for _ in step.part.said(PhotoKept))
     seen = f"{plural('photo', photos)}: {photos}, v shows" if photos else ""
     yield words(f"step {at} of {len(refit.steps)}: {step.state}", seen, of, waits, between="; ")
@@ -71,7 +72,7 @@ def _before_it_leaves(refit: Plan, put_off: Collection[str], most: int) -> str:
     if not still:
         return ""
     wait = "waits" if len(waiting or still) == 1 else "wait"
-    names = several([s.part.name for s in waiting or still], most)
+    names = one_by_one([s.part.name for s in waiting or still], most)
     how = f"put off {wait}" if waiting else "open"
     return f"{many(len(waiting or still), 'part')} {how}: {names}: l leads there first"
 
@@ -81,15 +82,9 @@ def is_put_off(step: Step, put_off: Collection[str]) -> bool:
     return any(check.open and check.key in put_off for check in step.checks)
 
 
-def several(names: Sequence[str], most: int = 3) -> str:
-    """The first of them, and how many more."""
-    more = f" and {len(names) - most} more" if len(names) > most else ""
-    return f"{', '.join(names[:most])}{more}"
-
-
 def first_in_words(before: Sequence[str], *, parts: bool = False) -> str:
     """Why a check is refused now; where whole parts come first, also the key that says that they need not."""
-    return f"NOT YET. First: {several(before)}{'; o, if it need not wait' if parts else ''}"
+    return f"NOT YET. First: {one_by_one(before)}{'; o, if it need not wait' if parts else ''}"
 
 
 def check_line(check: Check, is_next: bool, width: int, doubt: str = "") -> str:
@@ -101,6 +96,9 @@ def check_line(check: Check, is_next: bool, width: int, doubt: str = "") -> str:
     answered = words(doubt, _answered(check), between="  ")
     beside = doubt if room < BESIDE else words(doubt, check.detail) if check.open else answered
     told = f"{cut(wording, column):<{column}}  {beside}" if len(wording) < column else f"{wording}  {beside}"
+    if room < WHOLE and len(told) > room and not doubt:
+        near = f"{wording}  {beside}"
+        told = near if len(near) <= room else wording
     return f"{'>' if is_next else ' '} {SHAPE[check.state]} {cut(told, room)}"
 
 
@@ -131,7 +129,7 @@ def now_lines(check: Check | None, refit: Plan, job: Job, who: str, notation: No
     elif before := first(check, refit):
         step = refit.step(check.part)
         if not (step and step.blocked_by) or check in refit.last:  # what the whole step waits for stands under its name
-            lines.append(f"  first: {several(before)}")
+            lines.append(f"  first: {one_by_one(before)}")
     else:
         lines += [f"  {told}" for told in _space(check, job, who)]
     return [line for line in lines if line.strip()]

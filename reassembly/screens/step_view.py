@@ -73,7 +73,7 @@ class StepView(Vertical):
             *([ready] if ready else []),
             *(f"! {each}" for each in warned[:1]),
         ]
-        told = (shown(line, "bold $text-warning" if line.startswith("!") else "") for line in under)
+        told = (shown(line, "bold $text-warning") if line.startswith("!") else _waiting(line) for line in under)
         self.query_one("#under", Told).update(Content("\n").join(told))
         check, lines = on.check(refit), self._of_the_next(on, refit, job, who, notation)
         drawn = drawing(check, job, on.turned == on.key) if check else None
@@ -95,3 +95,9 @@ class StepView(Vertical):
             else:
                 lines.append(f"  {notation.computed(slip)}")
         return [*lines, *(instead_of_list(on.checks(refit), on.key) if height < TALL else [])]
+
+
+def _waiting(line: str) -> Content:
+    """What a step waits for stands out from the rest of its line."""
+    head, waits, names = line.partition("WAITS FOR ")
+    return Content.assemble(shown(head), shown(waits + names, "bold $text"))

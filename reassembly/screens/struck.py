@@ -44,7 +44,7 @@ class StruckScreen(Frame):
         self.query_one("#above", Static).update(shown(told))
         listed = self.query_one("#facts", OptionList)
         kept = listed.highlighted_option
-        listed.set_options(Option(shown(_line(struck, names)), id=struck.entry.id) for struck in found)
+        listed.set_options(Option(shown(self._line(struck, names)), id=struck.entry.id) for struck in found)
         ids = [struck.entry.id for struck in found]
         listed.highlighted = (ids.index(kept.id) if kept and kept.id in ids else 0) if ids else None
 
@@ -71,8 +71,7 @@ class StruckScreen(Frame):
 
         self.ask(PromptScreen("BRING BACK", question, why), back)
 
-
-def _line(struck: Struck, names: Names) -> str:
-    strike = struck.strikes[-1]
-    said = tell(struck.entry, names)
-    return words(f"{strike.time[5:10]} {column(strike.who, 6)} {said}", f"({strike.fact.why})", between="  ")
+    def _line(self, struck: Struck, names: Names) -> str:
+        strike = struck.strikes[-1]
+        said = f"{self.notation.day(strike.time)} {column(strike.who, 6)} {tell(struck.entry, names)}"
+        return words(said, f"({strike.fact.why})", between="  ")

@@ -10,12 +10,12 @@ from reassembly.job.fluids import filled, short_of
 from reassembly.job.plan import first, not_back, plan
 from reassembly.job.road import last_drive, may_be_there_still
 from reassembly.job.walk import LAST, checks_of
-from reassembly.job.wording import many
+from reassembly.job.wording import many, one_by_one
 from reassembly.screens.form import FormScreen
 from reassembly.screens.pick import PickScreen
 from reassembly.screens.second_check import made_by_name
 from reassembly.screens.settle import SettleScreen
-from reassembly.screens.step import capitals, several
+from reassembly.screens.step import capitals
 from reassembly.screens.text import cut
 
 if TYPE_CHECKING:
@@ -61,7 +61,7 @@ def ask_while_open(screen: Frame, do: str, go_on: Callable[[], None], show: Call
     if not still:
         go_on()
         return
-    question = f"NOT BACK YET: {several(still)} ({many(len(still), 'part')}). {do.capitalize()} all the same?"
+    question = f"NOT BACK YET: {one_by_one(still)} ({many(len(still), 'part')}). {do.capitalize()} all the same?"
     lines = ["no: show what is open", "yes: nothing that is open holds this fluid"]
     screen.ask(PickScreen(f"{do.upper()}?", question, lines), lambda n: go_on() if n else show())
 

@@ -53,7 +53,7 @@ SEEN_OR_NOT: dict[str, tuple[tuple[Fact, ...], bool]] = {
 def test_a_bag_counts_as_seen_once_somebody_had_it_in_hand(facts: tuple[Fact, ...], seen: bool) -> None:
     job = job_of(*facts)
     assert [bag.code for bag in never_seen(job)] == ([] if seen else [CODE])
-    told = f"bag BCDFG HJKLN was never seen again, gearbox pan, shelf {shelf_of(CODE, job)}"
+    told = f"bag BCDFG HJKLN not seen since it was packed, gearbox pan, shelf {shelf_of(CODE, job)}"
     assert (told in signoff(job, Shop.of(())).warnings) is not seen
 
 

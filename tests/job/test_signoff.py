@@ -125,7 +125,7 @@ def test_the_gravest_warning_stands_first() -> None:
         "a torque without a source: gearbox pan, long",
         "tightened without naming the wrench: gearbox pan",
         "wrench WIDE used at 30 N.m, below a fifth of its full scale, 40 N.m: gearbox pan",
-        "bag BCDFG HJKLN was never seen again, gearbox pan",
+        "bag BCDFG HJKLN not seen since it was packed, gearbox pan",
     ]
 
 

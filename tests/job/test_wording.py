@@ -2,7 +2,7 @@
 
 import pytest
 
-from reassembly.job.wording import many, several, stand, verb
+from reassembly.job.wording import many, one_by_one, several, stand, verb
 
 
 @pytest.mark.parametrize(
@@ -20,3 +20,8 @@ def test_a_verb_goes_with_what_it_speaks_of(noun: str, said: str) -> None:
 def test_one_is_not_several() -> None:
     assert [stand(n, "check") for n in (1, 2)] == ["1 check is", "2 checks are"]
     assert [many(n, "bag or tag") for n in (1, 2)] == ["1 bag or tag", "2 bags and tags"]
+
+
+def test_names_with_a_comma_of_their_own_are_told_apart() -> None:
+    assert one_by_one(["pan", "filter", "yoke", "plug", "seal"]) == "pan, filter, yoke and 2 more"
+    assert one_by_one(["propshaft, rear flange", "pan"]) == "propshaft, rear flange; pan"

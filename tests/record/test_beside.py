@@ -92,7 +92,7 @@ def test_a_copy_is_due_once_a_night_and_only_where_something_was_said(tmp_path: 
 def test_the_age_is_told_in_words(tmp_path: Path) -> None:
     wall = Wall(START)
     with desk_in(tmp_path / "shop", wall) as desk:
-        assert desk.copied == "no copy of the record yet: reassembly backup DIR"
+        assert desk.copied == "no copy of the record yet: plug in a stick with a folder named reassembly"
         backup(desk.journal, there := stick(tmp_path))
         assert desk.copied == f"last copy just now, in {there}"
         wall.milliseconds += 50 * HOUR

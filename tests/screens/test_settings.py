@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import pytest
 from textual.color import Color
 
+from reassembly.job import entries as said
 from reassembly.job.notation import Notation
 from reassembly.record import settings
 from reassembly.record.settings import Settings
@@ -51,9 +52,7 @@ async def test_the_bell_rings_on_a_refusal_until_it_is_turned_off(desk: Desk, mo
 
 
 async def test_dates_and_the_decimal_sign_are_written_as_chosen_and_what_was_typed_as_typed(desk: Desk) -> None:
-    from reassembly.job.entries import JobOpened
-
-    desk.open_new(JobOpened(vehicle="Kestrel van", complaint="hums since 2026-01-31 at 12.5 km/h"))
+    desk.open_new(said.JobOpened(vehicle="Kestrel van", complaint="hums since 2026-01-31 at 12.5 km/h"))
     today = desk.today
     async with at_bench(desk) as bench:
         await change(bench, 2, 1)
@@ -66,6 +65,26 @@ async def test_dates_and_the_decimal_sign_are_written_as_chosen_and_what_was_typ
         await change(bench, 3)
         assert bench.app.notation == Notation("14.03.2026", ",")
     assert settings.read(desk.path) == Settings(dates="14.03.2026", decimal=",")
+
+
+async def test_lists_of_facts_write_every_day_as_the_shop_does(desk: Desk) -> None:
+    desk.open_new(said.JobOpened(vehicle="Kestrel van"))
+    slip = desk.say(said.FindingNoted(what="scratch on the sill"))
+    desk.say(said.PhotoKept(digest="ab" * 32, source="cd" * 32, taken="2026-03-14T16:55"))
+    desk.say(said.EntryStruck(entry=slip.id, why="another vehicle's"))
+    desk.say(said.WrenchAdded(wrench="T3", low="40 N.m", high="200 N.m"), job="")
+    desk.say(said.WrenchCalibrated(wrench="T3", on="2025-06-01", until="2026-06-01"), job="")
+    settings.write(desk.path, Settings(dates="14 Mar 2026"))
+    today = Notation("14 Mar 2026").day(desk.today)
+    async with at_bench(desk) as bench:
+        await bench.press("enter", "v")
+        assert f" {today} ann    checked in, Kestrel van" in bench.painted()
+        await bench.press("z")
+        assert f" {today} ann    found before the work: scratch on the sill" in bench.painted()
+        await bench.press("escape", "escape", "d")
+        assert "taken 14 Mar 2026 16:55" in bench.painted()
+        await bench.press("escape", "escape", "w")
+        assert f" {today} ann    wrench T3 calibrated 01 Jun 2025, good until 01 Jun 2026" in bench.painted()
 
 
 def test_a_number_with_a_comma_is_drawn_in_block_figures() -> None:

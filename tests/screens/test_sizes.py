@@ -77,6 +77,24 @@ async def test_in_another_size_nothing_is_left_as_it_was_cut_for_the_last(desk: 
             assert bench.painted() == resized
 
 
+@pytest.mark.parametrize("way", WAYS)
+@pytest.mark.parametrize("size", SIZES[1:], ids=str)
+async def test_a_window_resized_while_in_use_shows_what_one_opened_so_does(
+    desk: Desk, way: str, size: tuple[int, int]
+) -> None:
+    furnish(desk)
+    desk.say(JobOpened(vehicle="Kestrel van, high roof, long", registration="4TN 881", complaint="whine at 80 " * 9))
+    seen = []
+    for opened in ((80, 24), size):
+        async with at_bench(desk, opened) as bench:
+            await bench.press(*WAYS[way])
+            await bench.pilot.resize_terminal(*size)
+            await bench.settled()
+            seen.append(bench.painted())
+            desk.open_job = ""
+    assert seen[0] == seen[1]
+
+
 FEW = [(1, 1), (2, 3), (3, 6), (4, 4), (5, 2), (6, 5), (4, 24), (2, 24), (1, 24)]
 SHOWN = {**WAYS, "bags": ("enter", "b"), "refit": ("enter", "r"), "pick": ("enter", "r", "o"), "workings": ("f6",)}
 
