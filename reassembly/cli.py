@@ -6,6 +6,7 @@ screens may load Textual.
 
 from __future__ import annotations
 
+import gc
 import sys
 from datetime import datetime
 from pathlib import Path
@@ -57,6 +58,8 @@ if TYPE_CHECKING:
     from reassembly.record.desk import Desk
     from reassembly.record.finding import JobLine
 
+_LOOKS_AFTER = 20_000  # objects, some megabytes: a key makes and drops thousands, and hardly any in a ring
+
 
 @click.group(
     cls=Commands,
@@ -87,20 +90,18 @@ def main(context: click.Context, tool: str) -> None:
     if context.invoked_subcommand is None:
         if not sys.stdout.isatty():
             raise Wrong("The screens need a terminal: see reassembly --help for the commands that need none.")
+        gc.disable()  # what is loaded now is never garbage: looking through it took a fifth of the start
         with at_desk(begin=True) as desk:
             open_screens(desk, tool, photos_named())
 
 
 def open_screens(desk: Desk, tool: str = "", photos: str = "") -> None:
-    import gc
-
     from reassembly.record.beside import Beside
     from reassembly.record.place import terminal
-
-    gc.disable()  # what is loaded now is never garbage: looking through it took a fifth of the start
     from reassembly.screens.app import ReassemblyApp
 
     gc.freeze()
+    gc.set_threshold(_LOOKS_AFTER)
     gc.enable()
     app = ReassemblyApp(desk, tool, terminal(), photos, Beside(desk.path), stranger(desk))
     app.run()

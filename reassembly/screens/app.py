@@ -61,8 +61,6 @@ class ReassemblyApp(App[None]):
 
     TITLE = "reassembly"
     CSS_PATH = "frame.tcss"
-    MODES = {"bench": JobsScreen}
-    DEFAULT_MODE = "bench"
     ENABLE_COMMAND_PALETTE = False
     BINDINGS = [
         Binding("question_mark,f1", "keys", "Keys"),
@@ -105,12 +103,28 @@ class ReassemblyApp(App[None]):
         self._key_queue = KeyQueue(self, self._judged, self._do)
         self._next_look: TimerHandle | None = None
         self.returning = Returning(self, terminal, stranger)
+        self._begin_in_the_look()
         desk.changed()  # what is kept until now is on the first screen without it
 
+    def _begin_in_the_look(self) -> None:
+        """Before anything is styled: a look that is set later has every style sheet read again."""
+        from reassembly.record.settings import read
+
+        for each in LOOKS:
+            self.register_theme(each)
+        try:
+            look = _look(read(self.desk.path).look)
+        except Trouble:  # told when the first screen stands
+            look = NIGHT
+        self.set_reactive(App.theme, look)
+        self.set_class(self.current_theme.dark, "-dark-mode", update=False)
+        self.set_class(not self.current_theme.dark, "-light-mode", update=False)
+        self.stylesheet.set_variables(self.get_css_variables())
+
+    def get_default_screen(self) -> JobsScreen:
+        return JobsScreen()
+
     def on_mount(self) -> None:
-        for look in LOOKS:
-            self.register_theme(look)
-        self.theme = NIGHT
         self._look_for_news()
         self.desk.wait_at_most(PATIENCE, self._locked.begin)
         self.take_settings()
@@ -141,7 +155,7 @@ class ReassemblyApp(App[None]):
             self.answer(str(trouble), "trouble")
             return
         self.wedge.learnt = told.keys
-        self.theme = told.look if told.look in {look.name for look in LOOKS} else NIGHT
+        self.theme = _look(told.look)
         self._rings = told.bell
         self.notation = told.notation
 
@@ -292,6 +306,10 @@ class ReassemblyApp(App[None]):
 
         if isinstance(self.screen, Frame):
             self.push_screen(KeysScreen(self.screen))
+
+
+def _look(name: str) -> str:
+    return name if name in {look.name for look in LOOKS} else NIGHT
 
 
 def _unread(driver: Driver | None) -> bool:

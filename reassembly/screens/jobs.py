@@ -31,7 +31,6 @@ class JobsScreen(Frame):
     """Open jobs, the newest first. Type in the find line to search every job there ever was: registration or part of
     it, VIN, name, telephone number, words of the complaint."""
 
-    CSS_PATH = "jobs.tcss"
     HEADING = "BENCH"
     BINDINGS = [
         Binding("enter", "open", "Open", show=True),
