@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -137,6 +138,7 @@ def verify(whole: bool, against: str | None, as_json: bool) -> None:
       reassembly verify --heads /media/stick/reassembly/KD-0007-2026-03-14-1655-ABCDEFGHIJKLMNOP.json
     """
     from reassembly.record import heads, verifying
+    from reassembly.record.trouble import Trouble
 
     progress = Progress()
     kept: list[KeptHeads] = []
@@ -153,6 +155,9 @@ def verify(whole: bool, against: str | None, as_json: bool) -> None:
             progress=progress.of("reading"),
             of_photos=progress.of("looking at the photos"),
         )
+        if done.whole and not done.found:
+            with suppress(Trouble):  # it only makes finding quicker, and a card that cannot be written can be proved
+                desk.journal.tidy()
     progress.end()
     found = [*done.found, *(sentence for agrees, sentence in papers if not agrees)]
     if as_json:

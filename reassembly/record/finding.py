@@ -33,6 +33,12 @@ Progress = Callable[[int, int], None]
 LONGEST = 200
 """Characters of a text to look for; what follows is not looked at: each takes megabytes in the full-text index."""
 
+MOST_PIECES = 8
+"""Of the full-text index: each is asked at every search, and ten years alone leave twice as many."""
+
+PAGES = 100
+"""Of the full-text index, about 4 KB each, that one step of merging writes at most."""
+
 _STEP = 50
 
 _MOVES_THE_LINE = {JobOpened, CustomerNamed, DetailsErased, SignedOff, JobReopened, EntryStruck}
@@ -138,6 +144,21 @@ def rebuild(connection: sqlite3.Connection, progress: Progress = lambda _done, _
 def forget(connection: sqlite3.Connection) -> None:
     """After a deletion: leave no trace of the old words in the full-text index."""
     connection.execute("insert into found_text (found_text) values ('optimize')")
+
+
+def in_many_pieces(connection: sqlite3.Connection) -> bool:
+    """Whether the full-text index has come to lie in more pieces than a search should have to ask."""
+    (pieces,) = connection.execute("select count(distinct segid) from found_text_idx").fetchone()
+    return bool(pieces > MOST_PIECES)
+
+
+def merge(connection: sqlite3.Connection, *, begin: bool) -> bool:
+    """One step on the way to an index in one piece; `begin` has all of them taken, whatever their size. False when
+    nothing was left to do. Source: the `merge` command of SQLite's FTS5, and how it tells its end."""
+    before = connection.total_changes
+    pages = -PAGES if begin else PAGES
+    connection.execute("insert into found_text (found_text, rank) values ('merge', ?)", [pages])
+    return connection.total_changes - before > 1
 
 
 def contents(connection: sqlite3.Connection) -> dict[str, list[tuple[Any, ...]]]:

@@ -14,6 +14,8 @@ from reassembly.record.folder import Folder
 from reassembly.record.trouble import Trouble
 from reassembly.record.writing import NO_HEAD, Head, Writing
 
+_REST = 0.02  # seconds, of which another program needs two thousandths to see that the lock is free
+
 
 def digest(heads: dict[str, Head]) -> str:
     """16 letters and digits (80 bits, base32) that stand for every entry there is: for paper, and for a backup."""
@@ -73,6 +75,17 @@ class Journal:
             transaction.finish()
         self._known = at, transaction.bench, transaction.heads, transaction.listed
         witness.write(self.folder.path, transaction.bench, transaction.heads.get(transaction.bench, NO_HEAD))
+
+    def tidy(self) -> None:
+        """Make one piece of a search index that lies in many. A little in each transaction and a rest after it, so that
+        nobody who says something meanwhile waits for long; left half done, it is gone on with the next time."""
+        with self.folder.reading() as connection:
+            begin = more = finding.in_many_pieces(connection)
+        while more:
+            with self.folder.writing() as connection:
+                more = finding.merge(connection, begin=begin)
+            begin = False
+            time.sleep(_REST)
 
     def read(self, job: str) -> list[Entry[Any]]:
         """The entries of one job, the oldest first; those of the shop for ``."""

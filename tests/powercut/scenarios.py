@@ -124,6 +124,7 @@ SCENARIOS = {
     "two processes": Scenario(scripts.TWO, scripts.OPENED),
     "sign-off": Scenario(scripts.SIGN_OFF, scripts.OPENED),
     "customer erased": Scenario(scripts.CUSTOMER, scripts.OPENED),
+    "search index tidied": Scenario(scripts.TIDY, scripts.PIECES),
     "journal append": Scenario(scripts.LINES),
     "screens": Scenario(scripts.SCREENS, scripts.REFIT_BEGUN),
     "first start": Scenario(scripts.APPENDS.replace("range(3)", "range(1)").replace("14", "2")),

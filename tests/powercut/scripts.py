@@ -75,6 +75,22 @@ with at_desk(pages=15) as desk:
     strip_down(desk, 3, job)
 """
 
+PIECES = """
+from random import Random
+with at_desk() as desk:
+    for n in range(20):
+        words = "".join(Random(n).choices("abcdefghijklmnopqrstuvwxyz", k=1500))
+        desk.open_new(JobOpened(vehicle="Kestrel van", registration=f"4TN {n:03}", complaint=words))
+"""
+
+TIDY = """
+from reassembly.record import finding
+finding.MOST_PIECES, finding.PAGES = 1, 4
+with at_desk(pages=15) as desk:
+    desk.journal.tidy()
+    strip_down(desk, 2, desk.open_new(JobOpened(vehicle="Kestrel van", registration="4TN 890")))
+"""
+
 LINES = """
 lines = [
     b'{"who": "ben", "fact": {"kind": "PersonAdded", "person": "ben"}}',

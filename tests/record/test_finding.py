@@ -5,6 +5,7 @@ from pathlib import Path
 from random import Random
 from typing import Any
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -248,6 +249,64 @@ def test_a_part_is_offered_in_its_most_usual_spelling_and_no_longer_when_struck_
         for slip in said:
             desk.say(EntryStruck(entry=slip.id, why="a slip"))
         assert desk.parts_named("pa") == []
+
+
+def in_pieces(desk: Desk, monkeypatch: pytest.MonkeyPatch) -> None:
+    """An index in more pieces than are left alone, each step of merging as small as can be."""
+    monkeypatch.setattr(finding, "MOST_PIECES", 1)
+    monkeypatch.setattr(finding, "PAGES", 1)
+    for n in range(40):
+        words = "".join(Random(n).choices("abcdefghijklmnopqrstuvwxyz", k=1500))  # pages of three letters
+        desk.open_new(JobOpened(vehicle="Kestrel van", registration=f"4TN {n:03}", complaint=words))
+    assert pieces(desk) > 2
+
+
+def pieces(desk: Desk) -> int:
+    with desk.journal.folder.reading() as connection:
+        return int(connection.execute("select count(distinct segid) from found_text_idx").fetchone()[0])
+
+
+def found_by_each(desk: Desk) -> list[list[str]]:
+    return [[line.id for line in desk.jobs(f"4tn{n:03}")] for n in range(40)]
+
+
+def test_an_index_in_many_pieces_becomes_one_and_finds_the_same(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    with desk_in(tmp_path) as desk:
+        in_pieces(desk, monkeypatch)
+        found = found_by_each(desk)
+        desk.journal.tidy()
+        assert pieces(desk) == 1
+        assert found_by_each(desk) == found
+        assert all(len(each) == 1 for each in found)
+        with desk.journal.folder.reading() as connection:
+            connection.execute("insert into found_text (found_text, rank) values ('integrity-check', 1)")
+
+
+def test_merging_left_half_done_finds_the_same_and_is_gone_on_with(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    with desk_in(tmp_path) as desk:
+        in_pieces(desk, monkeypatch)
+        found = found_by_each(desk)
+        with desk.journal.folder.writing() as connection:
+            assert finding.merge(connection, begin=True)
+    with desk_in(tmp_path) as desk:
+        assert pieces(desk) > 1
+        assert found_by_each(desk) == found
+        later = desk.open_new(JobOpened(vehicle="Wren", registration="0I-77"))
+        desk.journal.tidy()
+        assert found_by_each(desk) == found
+        assert [line.id for line in desk.jobs("0i77")] == [later]
+
+
+def test_an_index_in_few_pieces_is_left_as_it_is(tmp_path: Path) -> None:
+    with desk_in(tmp_path) as desk:
+        shop(desk)
+        before = desk.journal.version()
+        desk.journal.tidy()
+        assert desk.journal.version() == before
 
 
 def everything_in(folder: Path) -> bytes:
