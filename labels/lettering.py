@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING, NamedTuple
 from labels.label import UNPRINTABLE, plain
 
 if TYPE_CHECKING:
+    from PIL.Image import Image
+    from PIL.ImageDraw import ImageDraw
     from PIL.ImageFont import FreeTypeFont
 
 CAPITAL = 0.714
@@ -32,6 +34,20 @@ class Row(NamedTuple):
     def length(self) -> float:
         """Dots from its first letter to its last."""
         return _length(self.text, self.face)
+
+    @property
+    def top(self) -> int:
+        """Dots from the baseline to its highest, below 0 as that is above."""
+        return min((_glyph(letter, self.face).top for letter in self.text), default=0)
+
+    def write(self, pen: "ImageDraw", left: float, baseline: int) -> None:
+        """Paint it black from here on."""
+        at = left
+        for letter in self.text:
+            glyph = _glyph(letter, self.face)
+            if glyph.picture:
+                pen.bitmap((round(at) + glyph.left, baseline + glyph.top), glyph.picture, 0)
+            at += _advance(letter, self.face)
 
 
 @cache
@@ -147,6 +163,32 @@ def _length(text: str, font: "FreeTypeFont") -> float:
     """As the font's own, letter by letter: basic layout puts them side by side, and words are measured again and again
     until they fit."""
     return sum(_advance(letter, font) for letter in text)
+
+
+_BLANKS = "    "
+
+
+class Glyph(NamedTuple):
+    """A letter as dots; where its left top is from its place on the baseline. No picture of a blank."""
+
+    left: int
+    top: int
+    picture: "Image | None"
+
+
+@lru_cache(maxsize=8192)
+def _glyph(letter: str, font: "FreeTypeFont") -> Glyph:
+    """Drawn once: a font of variable widths works out the outline of every letter anew each time."""
+    from PIL import Image, ImageDraw
+
+    text = _BLANKS + letter  # an accent alone, or what reaches left of its place, is put elsewhere where it comes first
+    left, top, right, bottom = map(int, font.getbbox(text, "1", anchor="ls"))
+    room = Image.new("1", (right - left, bottom - top))
+    ImageDraw.Draw(room).text((-left, -top), text, 1, font, "ls")
+    if (inked := room.getbbox()) is None:
+        return Glyph(0, 0, None)
+    at = left - round(_length(_BLANKS, font))
+    return Glyph(at + inked[0], top + inked[1], room.crop(inked))
 
 
 @lru_cache(maxsize=8192)

@@ -101,8 +101,8 @@ def picture(label: "Label", size: Size, dpi: int) -> "Image":
     narrowest = Row(grouped(label.code), face(letters, REGULAR, WIDTHS[-1]))
     footer = one_row(label.footer, capital, BOLD, where.code.width - ceil(narrowest.length) - capital)
     code = one_row(narrowest.text, letters, REGULAR, where.code.width - ceil(footer.length) - capital)
-    pen.text((where.code.left, where.code.bottom), code.text, 0, code.face, "ls")
-    pen.text((where.code.right, where.code.bottom), footer.text, 0, footer.face, "rs")
+    code.write(pen, where.code.left, where.code.bottom)
+    footer.write(pen, where.code.right - footer.length, where.code.bottom)
 
     drawn = symbol(label.code, DOTS_A_MODULE[dpi])
     for corner in where.symbols:  # last, so that no tall letter reaches into a quiet zone
@@ -173,8 +173,8 @@ def _write(pen: "ImageDraw", rows: list[Row], box: Box, capital: int) -> int:
     for place, row in enumerate(rows):
         baseline = box.top + capital + round(place * capital * PITCH)
         if place == 0:
-            baseline = max(baseline, 1 - int(row.face.getbbox(row.text, "1", anchor="ls")[1]))  # an accent at the edge
-        pen.text((box.left, baseline), row.text, 0, row.face, "ls")
+            baseline = max(baseline, 1 - row.top)  # an accent at the edge
+        row.write(pen, box.left, baseline)
     return baseline + ceil(capital * DEPTH)
 
 

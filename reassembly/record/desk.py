@@ -66,6 +66,7 @@ class Desk:
         """Off while a terminal goes back to where it was left: nothing can be said by that."""
         self._seen: tuple[int, int, int] | None = None
         self._read: tuple[str, tuple[int, int, int], Job] | None = None
+        self._shop: tuple[tuple[int, int, int], Shop] | None = None
         self._uses_counted: dict[tuple[str, str, str], int] = {}
 
     @classmethod
@@ -246,8 +247,11 @@ class Desk:
         return self._read[2]
 
     def shop(self) -> Shop:
-        """People, wrench rack, spec book."""
-        return Shop.of(self.journal.read(""))._replace(cycles=self._cycles)
+        """People, wrench rack, spec book; the same as long as nothing is kept."""
+        version = self.journal.version()
+        if self._shop is None or self._shop[0] != version:
+            self._shop = version, Shop.of(self.journal.read(""))._replace(cycles=self._cycles)
+        return self._shop[1]
 
     def _cycles(self, wrench: str, since: str, until: str) -> int:
         """Uses of a wrench from day to day. Those before today are counted once: nobody tightens in the past, and what

@@ -102,6 +102,7 @@ class ReassemblyApp(App[None]):
         self.wedge = Wedge({*desk.heads(), desk.bench, CARDS_BENCH})
         self._key_queue = KeyQueue(self, self._judged, self._do)
         self._next_look: TimerHandle | None = None
+        self._held_until: TimerHandle | None = None
         self.returning = Returning(self, terminal, stranger)
         self._begin_in_the_look()
         desk.changed()  # what is kept until now is on the first screen without it
@@ -171,8 +172,9 @@ class ReassemblyApp(App[None]):
         self.copying.stop()
         if self._tool:
             self._tool.stop()
-        if self._next_look:
-            self._next_look.cancel()
+        for timer in self._next_look, self._held_until:
+            if timer:
+                timer.cancel()
 
     def get_line_filters(self) -> Sequence[LineFilter]:
         """Without the one that turns the terminal's own sixteen colours into others: no look has any, and it takes an
@@ -218,8 +220,10 @@ class ReassemblyApp(App[None]):
             yield event if scan is None else scan
         else:
             yield from self.wedge.overdue(event, self._typing())
-        if self.wedge.due is not None:
-            get_running_loop().call_later(max(0.0, self.wedge.due - monotonic()) + EARLY, self._due)
+        if self._held_until:
+            self._held_until.cancel()  # each key holds the ones before it for longer
+        if (due := self.wedge.due) is not None:
+            self._held_until = get_running_loop().call_later(max(0.0, due - monotonic()) + EARLY, self._due)
 
     def _due(self) -> None:
         """Judge what is held by the time it is now, but behind every key read until now: while the screen was busy it

@@ -60,6 +60,10 @@ class Banner(Widget):
     def get_content_height(self, container: Size, viewport: Size, width: int) -> int:
         return len(self._rows(width))
 
+    def _size_updated(self, size: Size, virtual_size: Size, container_size: Size, layout: bool = True) -> bool:
+        """As that of `Told`."""
+        return super()._size_updated(size, virtual_size, container_size, layout=False)
+
     def render(self) -> RenderResult:
         return Content("\n".join(self._rows(self.size.width)))
 

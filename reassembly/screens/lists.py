@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from textual.content import Content
-    from textual.events import Click, Key, Paste
+    from textual.events import Click, Key, Paste, Resize
     from textual.geometry import Size
 
 
@@ -23,6 +23,8 @@ class Lines(OptionList):
     """An OptionList whose bar stays at the ends: from the last line to the first is another vehicle. It turns no page
     where the rest of the screen leaves it no row, takes no touch on a line that went meanwhile, and may be left no
     column: Textual raises there."""
+
+    _as_wide = 0
 
     def tell(self, lines: Sequence[Content], bar: int | None) -> None:
         """These lines, with the bar on one of them. Those that the bar left and came to are drawn anew; where more
@@ -35,6 +37,12 @@ class Lines(OptionList):
         else:
             self.set_options(lines)
         self.highlighted = bar
+
+    def on_resize(self, event: Resize) -> None:
+        """Lines break elsewhere where the width is another; Textual draws each anew for another height as well."""
+        before, self._as_wide = self._as_wide, self.scrollable_content_region.width
+        if before == self._as_wide:
+            event.prevent_default()
 
     def on_click(self, event: Click) -> None:
         if event.style.meta.get("option", 0) >= self.option_count:

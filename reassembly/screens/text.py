@@ -17,6 +17,8 @@ _INSTEAD = "\N{REPLACEMENT CHARACTER}"
 
 def safe(text: str, lines: bool = False) -> str:
     """The text with every character that could move the cursor, hide or reverse others replaced by a visible one."""
+    if text.isprintable():
+        return text
     return "".join(c if c.isprintable() or (lines and c == "\n") else (" " if c.isspace() else _INSTEAD) for c in text)
 
 

@@ -10,6 +10,7 @@ from textual.widgets import Static
 if TYPE_CHECKING:
     from textual.css.scalar import Scalar
     from textual.css.styles import RulesMap
+    from textual.geometry import Size
     from textual.visual import VisualType
 
 
@@ -25,6 +26,10 @@ class Told(Static):
             # Textual counts a request only where none is pending; a layout in between would then be kept for good.
             self._layout_updates += 1
             self.refresh(layout=True)
+
+    def _size_updated(self, size: Size, virtual_size: Size, container_size: Size, layout: bool = True) -> bool:
+        """What does not scroll has no other size than the one just given: Textual lays the screen out again for it."""
+        return super()._size_updated(size, virtual_size, container_size, layout=False)
 
     def _fits(self) -> bool:
         """Whether the words have just the room that they ask for."""

@@ -99,6 +99,7 @@ class Wedge:
         """How the scanner types where that is not how this machine reads it, taught by the scanner label."""
         self._ours = ours
         self._held: list[Key] = []
+        self._held_until = 0.0
         self._fingers = HeldKeys()
         self._prefixed_at: float | None = None
         self._enter_until = 0.0
@@ -113,9 +114,7 @@ class Wedge:
     def _scan_due(self) -> float | None:
         if self._prefixed_at is not None:
             return self._prefixed_at + PREFIX_PATIENCE
-        if not self._held:
-            return None
-        return self._held[-1].time + (PART_PATIENCE if self._is_part(self._held) else PACE)
+        return self._held_until if self._held else None
 
     def key(self, key: Key, typing: bool) -> Iterator[Caught]:
         """Take one key; `typing` says whether a text field has the focus."""
@@ -123,6 +122,10 @@ class Wedge:
             yield from self.overdue(key.time, typing)
         # A letter after what is overdue: nobody asked meanwhile, so the processor was away, and reads a scan in pieces.
         yield from self._by_fingers(self._key(key, typing), typing)
+
+    def _hold(self, key: Key) -> None:
+        self._held.append(key)
+        self._held_until = key.time + (PART_PATIENCE if self._is_part(self._held) else PACE)
 
     def _is_part(self, held: Sequence[Key]) -> bool:
         """Whether the last keys are the beginning of a label, read by a scanner that was kept waiting."""
@@ -140,7 +143,7 @@ class Wedge:
             # A blank too, where it is a command: a tool may send one before its number. Whatever a hand presses while a
             # code comes must not cut it in two.
             self._enter_until = min(self._enter_until, self._late_enter_until)
-            self._held.append(key)
+            self._hold(key)
         else:
             yield key
 
@@ -174,7 +177,7 @@ class Wedge:
     def _end(self, key: Key, typing: bool) -> Iterator[Caught]:
         held, prefixed = self._held, self._prefixed_at is not None
         if not prefixed and not self._code_in(held, typing) and any(_of_code(each) for each in held):
-            held.append(key)  # perhaps a hand's, and the rest of a code is still to come
+            self._hold(key)  # perhaps a hand's, and the rest of a code is still to come
         else:
             self._held, self._prefixed_at = [], None
             yield from self._judged(held, key, typing, prefixed)
