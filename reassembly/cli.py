@@ -19,8 +19,8 @@ from reassembly.cli_base import (
     EXIT_CODES,
     OPEN,
     OUT,
-    Commands,
     NotNow,
+    Program,
     Wrong,
     at_desk,
     called_as,
@@ -62,7 +62,7 @@ _LOOKS_AFTER = 20_000  # objects, some megabytes: a key makes and drops thousand
 
 
 @click.group(
-    cls=Commands,
+    cls=Program,
     invoke_without_command=True,
     context_settings={"help_option_names": ["-h", "--help"]},
 )

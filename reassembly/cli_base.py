@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import errno
 import json
 import os
+import sys
 from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -19,7 +21,10 @@ if TYPE_CHECKING:
 OPEN = 1
 _SHORT = 3  # of T9 and T3 half the letters differ
 EXIT_CODES = """Exit codes: 0 all is well; 1 checks are open, or something was found wrong; 2 wrong usage or input, or a
-name that nobody knows; 3 the record or a file cannot be read or written now."""
+name that nobody knows; 3 the record, a file or the output cannot be read or written now; 141 whoever read the output
+wanted no more of it, as head does."""
+_NO_MORE = 141
+"""What a shell shows for a program that ended by SIGPIPE."""
 
 
 class Wrong(click.ClickException):
@@ -122,7 +127,6 @@ def who_is_here() -> str:
 
 def called_as() -> str:
     """What to type to call this program again: its name where the shell finds it, else as it was called now."""
-    import sys
     from shlex import quote
     from shutil import which
 
@@ -253,6 +257,36 @@ class Commands(click.Group):
             meant = nearest(name, self.commands)
             raise Wrong(f"There is no command {name[:80]}{meant} See {context.command_path} --help.")
         return found
+
+
+class Program(Commands):
+    """The group of all: when its output cannot be written, it says so, or is quiet where nobody reads on."""
+
+    def make_context(self, *given: Any, **named: Any) -> click.Context:
+        with _printing():
+            return super().make_context(*given, **named)
+
+    def invoke(self, ctx: click.Context) -> Any:
+        with _printing():
+            return super().invoke(ctx)
+
+
+@contextmanager
+def _printing() -> Iterator[None]:
+    try:
+        yield
+    except OSError as error:
+        if error.errno not in _OF_OUTPUT or error.filename is not None:  # files are told of where they are written
+            raise
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())  # what is left in it would be told again
+        if isinstance(error, BrokenPipeError):
+            raise SystemExit(_NO_MORE) from error
+        raise NotNow(
+            f"What is printed cannot be written ({error.strerror}): make room on that disk, or print elsewhere."
+        ) from error
+
+
+_OF_OUTPUT = {errno.ENOSPC, errno.EDQUOT, errno.EFBIG, errno.EIO, errno.EPIPE}
 
 
 def sure(question: str) -> None:
