@@ -240,7 +240,8 @@ class TightenScreen(HandsScreen):
         fact = self._fact(found, position)
 
         def say() -> None:
-            self._unless_doubted(found, fact, lambda: self._tell(fact, found, rest))
+            if self._ready() is not None:  # after a question: the position may be tight by now
+                self._unless_doubted(found, fact, lambda: self._tell(fact, found, rest))
 
         if told_beside(rest, self.app.size) and not self._warned(found, refit, self.desk.shop()):
             say()

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import pytest
+from msgspec.structs import replace
 
 from reassembly.job import entries as said
 from reassembly.job.plan import plan
@@ -137,3 +138,17 @@ async def test_under_a_refusal_nothing_is_said(desk: Desk, story: Story) -> None
         await bench.press("right", "y")
         assert bench.answer() == f"NOT YET. First: {FLANGE}; o, if it need not wait"
         assert open_of(desk, PAN)
+
+
+async def test_the_last_position_said_at_another_terminal_while_this_one_asks_is_said_once(
+    desk: Desk, story: Story
+) -> None:
+    async with at_bench(desk, (50, 15)) as bench:
+        await at_the_flange(bench, story)
+        await bench.press("y", "enter", *["space"] * 7, "y")
+        last = [e.fact for e in desk.job().said(said.StageTightened)][-1]
+        desk.say(replace(last, position=4))
+        await bench.press("enter")
+        assert [e.fact.position for e in desk.job().said(said.StageTightened) if e.fact.stage == last.stage].count(
+            4
+        ) == 1
