@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from functools import cache, lru_cache
 from math import floor, isfinite, log10
+from threading import Lock
 from typing import TYPE_CHECKING, Any
 
 from reassembly.trade.units import DEFINITIONS, SLIPS, UNITS, Dimension, Unit, every_unit, fold
@@ -31,6 +32,7 @@ _PLAIN = str.maketrans(
 )
 _KEPT = 1024
 """How many readings are kept: a sign-off compares the range of one wrench with each stage of three hundred joints."""
+_BUILDING = Lock()
 
 _UNIT_DIGITS = re.compile(r"(?:(?<=[a-z])[23]|\b1(?=/)|(?<=min)-1)\b", re.IGNORECASE)
 
@@ -55,9 +57,14 @@ class Reading:
         return f"{self.typed} {self.unit}" if self.assumed else self.typed
 
 
-@cache
 def registry() -> UnitRegistry[float]:
-    """The one registry, built on first use."""
+    """The one registry, built on first use: by one thread, as quantities of two registries cannot be compared."""
+    with _BUILDING:
+        return _registry()
+
+
+@cache
+def _registry() -> UnitRegistry[float]:
     import pint
 
     units: UnitRegistry[float] = pint.UnitRegistry(None, on_redefinition="raise", cache_folder=None)

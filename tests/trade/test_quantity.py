@@ -250,3 +250,22 @@ print("pint" in sys.modules)
 def test_neither_importing_nor_reading_loads_the_unit_library() -> None:
     answer = subprocess.run([sys.executable, "-c", CLEAN], capture_output=True, text=True, check=True)
     assert answer.stdout == "False\n"
+
+
+TWO_AT_ONCE = """
+from concurrent.futures import ThreadPoolExecutor
+from threading import Barrier
+from reassembly.trade.quantity import of
+both = Barrier(4)
+def first(number):
+    both.wait()
+    return of(number, "N.m")
+with ThreadPoolExecutor(4) as threads:
+    smallest = min(threads.map(first, (3.0, 2.0, 1.0, 4.0)))
+print(smallest.magnitude)
+"""
+
+
+def test_threads_that_ask_for_the_first_quantity_at_once_get_ones_that_can_be_compared() -> None:
+    answer = subprocess.run([sys.executable, "-c", TWO_AT_ONCE], capture_output=True, text=True, check=False)
+    assert answer.stdout.strip() == "1.0", answer.stderr
