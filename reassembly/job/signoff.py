@@ -24,6 +24,7 @@ from reassembly.job.fluids import short_of
 from reassembly.job.job import part_in, parts
 from reassembly.job.plan import plan
 from reassembly.job.second_person import second_people
+from reassembly.job.tightening import is_critical
 from reassembly.job.wrenches import told_of_wrenches
 
 if TYPE_CHECKING:
@@ -85,14 +86,17 @@ def _said_since(job: Job, done: Entry[SignedOff]) -> tuple[Entry[Any], ...]:
 
 
 def _by_gravity(job: Job, shop: Shop, refit: Plan) -> Iterator[str]:
-    """What whoever signs should know, the gravest first: whoever shows only a few shows these."""
-    grave, mild = told_of_wrenches(job, shop)
+    """What whoever signs should know, the gravest first: safety-critical joints, other wrenches, fluid, the rest."""
+    critical, grave, mild = told_of_wrenches(job, shop)
+    unsourced = [*_unsourced(job)]
     yield from _no_second_check(refit, job)
     yield from _of_second_people(refit, job)
+    yield from critical
+    yield from (told for told, safety in unsourced if safety)
     yield from grave
-    yield from _unsourced(job)
-    yield from _short_of_fluid(refit, job)
     yield from mild
+    yield from _short_of_fluid(refit, job)
+    yield from (told for told, safety in unsourced if not safety)
     yield from _unseen(job)
 
 
@@ -117,12 +121,14 @@ def _of_second_people(refit: Plan, job: Job) -> Iterator[str]:
     yield from (f"{sentence}: {', '.join(of)}" for sentence, of in joints.items())
 
 
-def _unsourced(job: Job) -> Iterator[str]:
+def _unsourced(job: Job) -> Iterator[tuple[str, bool]]:
+    """With whether the joint is safety-critical."""
     every = parts(job)
     for entry in job.said(TorqueSpecified):
         if not entry.fact.source.strip():
             which = f", {entry.fact.fasteners}" if entry.fact.fasteners else ""
-            yield f"a torque without a source: {part_in(every, entry.fact.part).name}{which}"
+            part = part_in(every, entry.fact.part)
+            yield f"a torque without a source: {part.name}{which}", is_critical(entry.fact, part)
 
 
 def _short_of_fluid(refit: Plan, job: Job) -> Iterator[str]:

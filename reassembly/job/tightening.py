@@ -71,6 +71,12 @@ def fits(specified: TorqueSpecified, fasteners: FastenersRemoved, part: Part) ->
     return part.fasteners(specified.fasteners) is fasteners
 
 
+def is_critical(specified: TorqueSpecified, part: Part) -> bool:
+    """Whether it is of a safety-critical set."""
+    fasteners = part.fasteners(specified.fasteners)
+    return fasteners is not None and fasteners.safety_critical
+
+
 def stages_of(specified: TorqueSpecified, part: Part) -> tuple[StageAsked, ...]:
     """The stages of a specification, in order, over as many positions as the set has."""
     fasteners = part.fasteners(specified.fasteners)

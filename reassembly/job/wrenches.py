@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from reassembly.job.doubt import unit_of
 from reassembly.job.entries import StageTightened, TorqueSpecified
 from reassembly.job.job import part_in, parts
-from reassembly.job.tightening import counts_after, set_to, stage_number, stages_of, tightened
+from reassembly.job.tightening import counts_after, is_critical, set_to, stage_number, stages_of, tightened
 
 if TYPE_CHECKING:
     from reassembly.job.checks import Check
@@ -82,11 +82,12 @@ def unsuitable(
     return [*(each.told for each in against(wrench, torque, on, shop, torque_unit, used)), *worn(wrench, on, shop)]
 
 
-def told_of_wrenches(job: Job, shop: Shop) -> tuple[list[str], list[str]]:
-    """What was tightened with a wrench that could not be trusted on that day, and what is milder: a wrench below a
-    fifth of its scale, worn, or not named. Each once."""
+def told_of_wrenches(job: Job, shop: Shop) -> tuple[list[str], list[str], list[str]]:
+    """What was tightened with a wrench that could not be trusted on that day, safety-critical joints and then others,
+    and what is milder: a wrench below a fifth of its scale, worn, or not named. Each once."""
     every = parts(job)
     specified = {e.id: e.fact for e in job.said(TorqueSpecified)}
+    critical: dict[str, None] = {}
     grave: dict[str, None] = {}
     mild: dict[str, None] = {}
     used: dict[tuple[str, str, str], None] = {}
@@ -98,20 +99,27 @@ def told_of_wrenches(job: Job, shop: Shop) -> tuple[list[str], list[str]]:
         stage = stages_of(spec, part)[entry.fact.stage - 1]
         if entry.fact.wrench:
             for each in _against_the_one_used(entry, stage, job, shop):
-                (grave if each.grave else mild)[f"{each.told}: {part.name}"] = None
+                found = mild if not each.grave else critical if is_critical(spec, part) else grave
+                found[f"{each.told}: {part.name}"] = None
             used[entry.fact.wrench, entry.time[:10], part.name] = None
         elif stage.kind == "torque":
             mild[f"tightened without naming the wrench: {part.name}"] = None
     days = dict.fromkeys((wrench, day) for wrench, day, _ in used)
     told = {(wrench, day): worn(wrench, day, shop) for wrench, day in days}
     mild |= {f"{each}: {name}": None for wrench, day, name in used for each in told[wrench, day]}
-    return list(grave), list(mild)
+    return list(critical), list(grave), list(mild)
 
 
 def _against_the_one_used(entry: Entry[StageTightened], stage: StageAsked, job: Job, shop: Shop) -> list[Against]:
     """Judged by the date of the day it was used."""
     unit = unit_of("torque", job)
     return against(entry.fact.wrench, set_to(entry.fact, stage), entry.time[:10], shop, unit, entry.order)
+
+
+def untrusted(entry: Entry[StageTightened], stage: StageAsked, job: Job, shop: Shop) -> str:
+    """Why the wrench that this was tightened with could not be trusted: `above its range`; empty otherwise."""
+    several = _against_the_one_used(entry, stage, job, shop) if entry.fact.wrench else []
+    return ", ".join(each.grave for each in several if each.grave)
 
 
 def distrusted(check: Check, job: Job, shop: Shop) -> str:
@@ -123,9 +131,8 @@ def distrusted(check: Check, job: Job, shop: Shop) -> str:
     done = tightened(job, specified, stage, counts_after(specified, part))
     told: dict[str, None] = {}
     for entry in done.entries:
-        if entry.fact.wrench:
-            several = [each.grave for each in _against_the_one_used(entry, stage, job, shop) if each.grave]
-            told |= {f"with {entry.fact.wrench}, {', '.join(several)}": None} if several else {}
+        if why := untrusted(entry, stage, job, shop):
+            told[f"with {entry.fact.wrench}, {why}"] = None
     return "; ".join(told)
 
 

@@ -21,10 +21,10 @@ _MOST = 3  # exceptions, warnings, open checks, fluids
 _UNDER_THE_JOINTS = 20.0  # mm
 _ROW = (Column("", 0.17), Column("", 0.83))
 _TORQUE = (
-    Column("joint", 0.29),
-    Column("specified", 0.23),
-    Column("state", 0.15),
-    Column("wrench", 0.10),
+    Column("joint", 0.27),
+    Column("specified", 0.21),
+    Column("state", 0.13),
+    Column("wrench", 0.16),
     Column("by", 0.10),
     Column("when", 0.13),
 )
@@ -103,7 +103,7 @@ def _rows(data: Data) -> Iterator[tuple[str, Cell]]:
             "none",
         ),
     )
-    yield "warnings", _several(data["warnings"], "none")
+    yield "warnings", _several(data["warnings"], "none", ": see page 2")
     yield "not confirmed", _several([", ".join(w for w in (c["wording"], c["part"]) if w) for c in data["open"]], "")
     yield "struck out", cell(many(len(data["struck"]), "entry") if data["struck"] else "nothing")
 
@@ -132,10 +132,10 @@ def _listed(several: Sequence[str], noun: str) -> str:
     return _cut(f"{many(len(several), noun)}: {'; '.join(several)}", _LONG_LIST) if several else ""
 
 
-def _several(lines: Sequence[str], otherwise: str) -> Cell:
+def _several(lines: Sequence[str], otherwise: str, where: str = "") -> Cell:
     shown = [Words(_cut(line, _LINE), "bold") for line in lines[:_MOST]]
     more = len(lines) - len(shown)
-    return cell(*shown, Words(f"and {more} more", "bold") if more else "") if lines else cell(otherwise)
+    return cell(*shown, Words(f"and {more} more{where}", "bold") if more else "") if lines else cell(otherwise)
 
 
 def _cut(text: str, longest: int = _LONGEST) -> str:
@@ -165,7 +165,7 @@ def _joint(each: Data) -> list[Cell]:
         cell(_brief(f"{count}{each['joint']}")),
         cell(_brief(each["specified"])),
         cell(Words(each["state"] if done else each["state"].upper(), "plain" if done else "bold")),
-        cell(_brief(", ".join(each["wrenches"]))),
+        cell(_brief(", ".join(each["wrenches"])), *(Words(_brief(why), "bold") for why in each["untrusted"])),
         cell(_brief(", ".join(each["who"]))),
         cell(time(each["when"][:10])),
     ]

@@ -9,6 +9,7 @@ from reassembly.job.asks import words
 from reassembly.job.job import part_in
 from reassembly.job.telling import stages
 from reassembly.job.tightening import counts_after, stages_of, tightened
+from reassembly.job.wrenches import untrusted
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
@@ -16,6 +17,7 @@ if TYPE_CHECKING:
     from reassembly.job.checks import Check
     from reassembly.job.entries import Entry
     from reassembly.job.job import Job, Part
+    from reassembly.job.shop import Shop
     from reassembly.job.telling import Names
 
 Data = dict[str, Any]
@@ -28,13 +30,14 @@ def in_short(
     names: Names,
     done: Entry[said.SignedOff] | None,
     told: Mapping[str, str],
+    shop: Shop,
 ) -> Data:
     """As plain data: parts that came off, what was renewed, each joint in one line, who did what. `told` has by key of
     a check what to know of the second person."""
     return {
         "off": [part.name for part in every.values() if part.removed],
         "renewed": [_renewed(entry.fact, names) for entry in job.said(said.RenewalReceived)],
-        "joints": list(_joints(job, every, checks)),
+        "joints": list(_joints(job, every, checks, shop)),
         "second": [_second(check, every, told.get(check.key, "")) for check in checks if check.way == "second"],
         "who": {**dict(_who(job)), **({"signed off": [done.who]} if done else {})},
     }
@@ -57,7 +60,7 @@ def _second(check: Check, every: dict[str, Part], told: str) -> Data:
     }
 
 
-def _joints(job: Job, every: dict[str, Part], checks: Sequence[Check]) -> Iterator[Data]:
+def _joints(job: Job, every: dict[str, Part], checks: Sequence[Check], shop: Shop) -> Iterator[Data]:
     """Each specification that stands, with the state of what it asks for, and what was tightened to it."""
     states: dict[str, set[str]] = {}
     for check in checks:
@@ -75,6 +78,14 @@ def _joints(job: Job, every: dict[str, Part], checks: Sequence[Check]) -> Iterat
             "positions": asked[0].positions if asked else 0,
             "state": _state(states.get(entry.id, set())),
             "wrenches": sorted({e.fact.wrench for e in several if e.fact.wrench}),
+            "untrusted": sorted(
+                {
+                    f"{e.fact.wrench} {why}"
+                    for stage, each in zip(asked, done, strict=True)
+                    for e in each.entries
+                    if (why := untrusted(e, stage, job, shop))
+                }
+            ),
             "who": sorted({e.who for e in several}),
             "when": last.time if last else "",
         }

@@ -43,6 +43,7 @@ def document(
     pages = Pages(f"Record {title}", foot, moment(data["job"]["last"]), notation)
     first_page(pages, data)
     pages.drawn, pages.told = 0, lambda done: progress("lines and pictures drawn", done, rows)
+    _warnings(pages, data)
     _check_in(pages, data)
     _strip_down(pages, data)
     _refit(pages, data)
@@ -79,6 +80,14 @@ def _said_table(pages: Pages, heading: str, several: Sequence[Data]) -> None:
     if several:
         pages.heading(heading)
         pages.grid(_SAID, _each([_said_row(entry) for entry in several]))
+
+
+def _warnings(pages: Pages, data: Data) -> None:
+    """All of them, on the page that the first one names."""
+    if data["warnings"]:
+        pages.heading("Warnings, the gravest first")
+        for warning in data["warnings"]:
+            pages.paragraph(warning)
 
 
 def _check_in(pages: Pages, data: Data) -> None:
@@ -270,10 +279,6 @@ def _sign_off(pages: Pages, data: Data) -> None:
         pages.grid(_CHECKS, _each([_check(check, name=True) for check in data["open"]]))
     for erased in data["details_erased"]:
         pages.paragraph(f"{erased['told']} ({pages.notation.minute(erased['when'])}, {erased['who']})")
-    if data["warnings"]:
-        pages.heading("Warnings")
-        for warning in data["warnings"]:
-            pages.paragraph(warning)
     _said_table(pages, "Changed after sign-off", data["since_signoff"])
 
 

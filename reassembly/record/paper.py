@@ -71,7 +71,7 @@ def as_data(gathered: Gathered, notation: Notation = USUAL, progress: Progress =
         "check_in": [_said(e, names) for e in _at_check_in(job)],
         "parts": [_part(part, names) for part in every.values()],
         "of_no_part": [_said(e, names) for e in _of_no_part(job)],
-        "in_short": in_short(job, every, refit.checks, names, done, told),
+        "in_short": in_short(job, every, refit.checks, names, done, told, shop),
         "steps": [_step(step, job, every, names, told) for step in refit.steps],
         "photos": [_photo(e, names, gathered) for e in job.said(said.PhotoKept)],
         "last": [_check(check, job, every, names, told) for check in refit.last],

@@ -44,7 +44,7 @@ def keys_of(screen: Screen[object], hidden: bool = False) -> Iterator[tuple[str,
         binding, node, enabled = active.binding, active.node, active.enabled
         if not binding.show and key in own:  # a list takes Enter first and hands it on to the screen
             binding, node = own[key][0], screen
-            enabled = bool(screen.check_action(binding.action, ()))
+            enabled = bool(screen.check_action(binding.action.partition("(")[0], ()))
         shown = binding.show or (hidden and node is screen and "." not in binding.action)  # with a dot: Textual's own
         if shown and binding.description and enabled and binding.action not in seen:
             seen.add(binding.action)

@@ -43,6 +43,8 @@ class SignoffScreen(Frame):
     BINDINGS = [
         Binding("enter", "go", "Go to it"),
         Binding("e", "exception", "Exception"),
+        Binding("pagedown", "read(1)", "Read on", key_display="PgDn", priority=True),
+        Binding("pageup", "read(-1)", "Read back", key_display="PgUp", priority=True),
         Binding("d", "record", "Record so far"),
         Binding("z", "struck", "Struck out"),
         Binding("j", "reopen", "Reopen"),
@@ -51,6 +53,8 @@ class SignoffScreen(Frame):
     ]
 
     _any_open = _any_struck = _is_signed = False
+    _is_long = False
+    """Whether what stands under the open checks may not all be in view."""
 
     def body(self) -> ComposeResult:
         yield Static(id="verdict", markup=False)
@@ -72,13 +76,17 @@ class SignoffScreen(Frame):
             if not self.focused:
                 listed.focus()
         self.query_one("#verdict", Static).update(shown(_verdict(found, self.notation)))
-        self.query_one("#told", Static).update(shown("\n".join(self._rest(found))))
+        rest = list(self._rest(found))
+        self._is_long = len(rest) >= self.app.size.height // 3 - 2
+        self.query_one("#told", Static).update(shown("\n".join(rest)))
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Only what can be done now: a signed job is reopened before anything else is."""
         match action:
             case "go" | "exception":
                 return self._any_open
+            case "read":
+                return self._is_long
             case "sign":
                 return not self._is_signed
             case "reopen":
@@ -121,6 +129,11 @@ class SignoffScreen(Frame):
         """The check under the bar, as it was shown."""
         option = self.query_one("#open", OptionList).highlighted_option
         return next((c for c in self._signoff().open if option and c.key == option.id), None)
+
+    def action_read(self, by: int) -> None:
+        """Through what stands under the open checks, with one row of the page before."""
+        below = self.query_one("#rest")
+        below.scroll_relative(y=by * max(1, below.size.height - 1), animate=False)
 
     def on_option_list_option_selected(self) -> None:
         self.do("go")

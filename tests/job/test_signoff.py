@@ -122,10 +122,27 @@ def test_the_gravest_warning_stands_first() -> None:
         "no second check, ben accepted it: gearbox pan, nobody else here",
         "wrench OLD was out of calibration since 2024-12-31: gearbox pan",
         "wrench T3 works from 40 N.m to 200 N.m, used at 30 N.m: gearbox pan",
-        "a torque without a source: gearbox pan, long",
         "tightened without naming the wrench: gearbox pan",
         "wrench WIDE used at 30 N.m, below a fifth of its full scale, 40 N.m: gearbox pan",
+        "a torque without a source: gearbox pan, long",
         "bag BCDFG HJKLN not seen since it was packed, gearbox pan",
+    ]
+
+
+def test_a_safety_critical_joint_is_warned_of_before_any_other() -> None:
+    found = closing(
+        OFF,
+        SIXTY,
+        said.PartRemoved(part="shaft", name="propshaft"),
+        said.FastenersRemoved(part="shaft", count=4, safety_critical=True),
+        said.TorqueSpecified(part="shaft", stages=(Stage("torque", "60 N.m"),)),
+        turned("OLD"),
+        said.StageTightened(specification="A.5", stage=1, wrench="NEW"),
+    )
+    assert list(found.warnings) == [
+        "wrench NEW was not calibrated: propshaft",
+        "a torque without a source: propshaft",
+        "wrench OLD was out of calibration since 2024-12-31: gearbox pan",
     ]
 
 

@@ -183,11 +183,11 @@ def test_the_first_page_alone_answers_what_is_asked_first() -> None:
         "a torque without a source: propshaft",
         "struck out 1 entry",
         "4 x propshaft 60 N.m, 9 deg",
-        "T3, T9 ann, ben 2026-03-14",
+        "T9 is not in the rack",
         "ABCD EFGH IJKL MNOP stands for every entry",
     ):
         assert squeezed(words) in squeezed(first), words
-    assert second.startswith("Complaint, and what was found before the work")
+    assert second.startswith("Warnings, the gravest first")
 
 
 def test_the_first_page_is_one_page_however_long_the_job_and_says_what_it_leaves_out() -> None:
@@ -211,7 +211,7 @@ def test_the_first_page_is_one_page_however_long_the_job_and_says_what_it_leaves
     assert re.search(r"and \d+ joints more", squeezed_lines(first))
     assert "and 37 more" in squeezed_lines(first)
     assert "stands for every entry" in squeezed_lines(first)
-    assert second.startswith("Complaint, and what was found before the work")
+    assert second.startswith("Warnings, the gravest first")
 
 
 def test_the_first_page_names_who_made_the_second_check_of_each_safety_critical_set() -> None:
@@ -290,6 +290,7 @@ def test_each_section_of_the_record_has_its_heading_in_this_order() -> None:
     )
     pages = text_of(closed)
     headings = [
+        "Warnings, the gravest first",
         "Complaint, and what was found before the work",
         "Strip-down, in the order the parts came off",
         "Of the vehicle as a whole",
@@ -300,7 +301,6 @@ def test_each_section_of_the_record_has_its_heading_in_this_order() -> None:
         "After the work",
         "Torque tools used",
         "Sign-off",
-        "Warnings",
         "Changed after sign-off",
         "Struck out",
         "Workings: numbers computed from what was said",
@@ -574,3 +574,20 @@ def test_a_photo_that_was_altered_is_said_to_be_so_on_paper(tmp_path: Path) -> N
     assert squeezed("This photo cannot be read: it was altered or is damaged.") in squeezed(
         "".join(pages_of(document(as_data(found), found.photos)))
     )
+
+
+def test_every_warning_stands_on_the_page_that_the_first_one_names_and_a_wrench_in_doubt_says_so() -> None:
+    story: list[Any] = [said.JobOpened(vehicle="Van")]
+    for n in range(6):
+        story += [
+            said.PartRemoved(part=f"p{n}", name=f"part {n}"),
+            said.TorqueSpecified(part=f"p{n}", stages=(Stage("torque", "60 N.m"),), count=1),
+        ]
+    story.append(said.StageTightened(specification="KD.3", stage=1, wrench="T9"))
+    data = as_data(gathered(*story))
+    first, second, *_ = map(squeezed_lines, pages_of(document(data)))
+    assert len(data["warnings"]) == 7
+    assert "and 4 more: see page 2" in first
+    assert second.startswith("Warnings, the gravest first")
+    assert all(squeezed(warning) in squeezed(second) for warning in data["warnings"])
+    assert squeezed("T9 is not in the rack") in squeezed(first.partition("Joints tightened")[2])
