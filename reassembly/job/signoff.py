@@ -31,7 +31,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from reassembly.job.checks import Check
-    from reassembly.job.entries import Entry
+    from reassembly.job.entries import Entry, Fact
     from reassembly.job.job import Job
     from reassembly.job.plan import Plan
     from reassembly.job.shop import Shop
@@ -77,11 +77,16 @@ _NEEDS_NO_SIGNOFF = (
 )  # fmt: skip
 
 
+def needs_signoff(fact: Fact) -> bool:
+    """Whether a sign-off covers it, so that it is news where it comes after one."""
+    return not isinstance(fact, _NEEDS_NO_SIGNOFF)
+
+
 def _said_since(job: Job, done: Entry[SignedOff]) -> tuple[Entry[Any], ...]:
     """What the sign-off did not cover: said later, or said before at a bench that had not been heard from."""
     before = {e.id for e in covered(job, done)}
     every = (*job.entries, *job.struck)
-    later = (e for e in every if e.id not in before and not isinstance(e.fact, _NEEDS_NO_SIGNOFF))
+    later = (e for e in every if e.id not in before and needs_signoff(e.fact))
     return tuple(sorted(later, key=lambda e: e.order))
 
 

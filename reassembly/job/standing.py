@@ -79,6 +79,8 @@ def _last(job: Job) -> str:
 def to_do(job: Job) -> tuple[Todo, ...]:
     """What is next, and what else may be."""
     refit = plan(job)
+    if closed(job) and refit.open:
+        return (Todo("signoff", f"{open_again(refit)}: look at them, and reopen the job"),)
     if closed(job):
         return (Todo("come-back", "opens a new job that points at this one"),)
     if not any(part.removed for part in parts(job).values()):
@@ -99,6 +101,11 @@ def to_do(job: Job) -> tuple[Todo, ...]:
     back = Todo("refit", f"{step.part.name}: {check.wording}{where}")
     begun = any(c.answer for s in refit.steps for c in s.checks)
     return (back,) if begun else (back, Todo("stripdown", when="if more comes off"))
+
+
+def open_again(refit: Plan) -> str:
+    """What came after a sign-off, in words."""
+    return f"{many(len(refit.open), 'check')} open again since the sign-off"
 
 
 def _not_checked_in(job: Job) -> Iterator[str]:

@@ -188,6 +188,8 @@ class Frame(Screen[Any]):
         None, with the reason on the answer line, where it could not be kept: what was typed stays where it is.
         """
         try:
+            if self._signed_first([fact]):
+                return None
             entry = self.desk.say(fact, "" if self.OF_THE_SHOP else None)
         except Trouble as trouble:
             self.bench.answer(str(trouble), "trouble")
@@ -200,6 +202,8 @@ class Frame(Screen[Any]):
     def say_all(self, facts: Sequence[Fact], kept: str, details: Customer | None = None) -> bool:
         """Keep several facts said in one breath, all or none; False, with the reason on the answer line, for none."""
         try:
+            if self._signed_first(facts):
+                return False
             self.desk.say_all(facts, "" if self.OF_THE_SHOP else None, details)
         except Trouble as trouble:
             self.answer(str(trouble), "trouble")
@@ -207,6 +211,11 @@ class Frame(Screen[Any]):
         self.bench.answer(f"kept: {kept}", "kept")
         self.refresh_all()
         return True
+
+    def _signed_first(self, facts: Sequence[Fact]) -> bool:
+        from reassembly.screens.signed import is_signed
+
+        return is_signed(self, facts)
 
     def dismiss(self, result: Any = None) -> AwaitComplete:
         """Return to the screen below; once. A second Enter of the same burst finds it gone and does nothing."""

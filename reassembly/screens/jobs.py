@@ -9,7 +9,9 @@ from textual.widgets import Input, OptionList
 from textual.widgets.option_list import Option
 
 from reassembly.job.asks import words
+from reassembly.job.checks import closed
 from reassembly.job.plan import plan
+from reassembly.job.standing import open_again
 from reassembly.job.wording import many
 from reassembly.record.erasing import customer_told
 from reassembly.screens.frame import Frame
@@ -107,7 +109,8 @@ class JobsScreen(Frame):
         job = self.desk.job(option.id)
         refit = plan(job)
         ready = [step.part.name for step in refit.steps if step.state in {"ready", "part done"}]
-        told = f"{many(len(refit.steps), 'part')}, {many(len(refit.open), 'check')} open"
+        still = open_again(refit) if refit.open and closed(job) else f"{many(len(refit.open), 'check')} open"
+        told = f"{many(len(refit.steps), 'part')}, {still}"
         goes = f"; goes back next: {ready[0]}" if ready else ""
         customer = f"customer {customer_told(self.desk, job)}\n" if self.query_one("#find", Input).value else ""
         waits.update(shown(customer + told + goes))
