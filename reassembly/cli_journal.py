@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import sys
+from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -127,13 +128,16 @@ def append(file: Any, name: str | None, anew: bool, as_json: bool) -> None:
 def _doubts_of(desk: Desk, entries: list[Any]) -> Iterator[str]:
     """What a screen would have refused to say, of facts that are kept all the same: nothing said is thrown away."""
     from reassembly.job.entries import BagPacked
-    from reassembly.job.hindsight import refused
+    from reassembly.job.hindsight import out_of_time, refused
 
     people, shop, among = desk.journal.people(), desk.shop(), {entry.id for entry in entries}
     found: dict[str, list[str]] = {}
     for job in dict.fromkeys(entry.job for entry in entries):
-        for entry, doubt in refused(desk.journal.read(job), among, people, shop):
+        said = desk.journal.read(job)
+        for entry, doubt in refused(said, among, people, shop):
             found.setdefault(entry.id, []).append(doubt.sentence)
+        for entry, sentence in out_of_time(said, among, datetime.now(UTC)):
+            found.setdefault(entry.id, []).append(sentence)
     for entry in entries:
         for sentence in found.get(entry.id, ()):
             yield f"doubtful: {entry.id} {type(entry.fact).__name__}: {sentence}"

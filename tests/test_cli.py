@@ -362,6 +362,18 @@ def test_what_a_screen_would_refuse_is_kept_and_said(tmp_path: Path) -> None:
     assert any("does not count" in str(check) for check in record["open"])
 
 
+def test_what_was_said_out_of_its_time_is_doubtful(tmp_path: Path) -> None:
+    check = {"fact": {"kind": "CheckConfirmed", "check": "@"}, "who": "ann", "time": "2001-03-04T10:00:00+00:00"}
+    opened = run("--who", "ann", "journal", "append", "--data", tmp_path, "--json", stdin=facts(CAR, SHIELD))
+    assert "look at the time" not in opened.stdout
+    (job,) = json.loads(opened.stdout)["jobs"]
+    before = run("journal", "append", "--data", tmp_path, "--job", job, stdin=json.dumps(check))
+    assert "2001-03-04 is before the job was opened, 20" in before.stderr
+    ahead = json.dumps({"fact": {**CAR, "order": "8"}, "who": "ann", "time": "2199-03-04T10:00:00+00:00"})
+    later = run("journal", "append", "--data", tmp_path, stdin=ahead)
+    assert "2199-03-04 has not come yet: look at the time" in later.stderr
+
+
 def test_one_label_on_bags_of_two_jobs_is_doubtful(tmp_path: Path) -> None:
     bag = {"kind": "BagPacked", "bag": "BCDFGHJKLN", "parts": ["shield"]}
     first = facts(CAR, SHIELD, bag)
@@ -503,7 +515,7 @@ def test_a_file_that_is_no_record_ends_with_3(tmp_path: Path) -> None:
 
 def test_what_people_typed_is_printed_and_never_obeyed(tmp_path: Path) -> None:
     car = {**CAR, "vehicle": HOSTILE, "complaint": HOSTILE}
-    part = {**SHIELD, "name": HOSTILE, "note": HOSTILE + "x" * 3000}
+    part = {**SHIELD, "name": HOSTILE, "note": HOSTILE + "x" * 1900}
     kept = run("--who", HOSTILE, "journal", "append", "--data", tmp_path, stdin=facts(car, part))
     assert "2 entries kept" in kept.stdout
     for command in (("jobs",), ("jobs", "--json"), ("jobs", "--find", HOSTILE), ("checks", "7"), ("checks", HOSTILE)):

@@ -35,7 +35,7 @@ def doubts(
     of the job, where they are known already. Never raises, whatever the job or the fact holds.
     """
     seen = Seen(job, shop, parts(job) if every is None else every, who, today)
-    plain = [*_beyond_the_format(fact), *_blank(fact), *_too_long(fact), *_unknown_parts(fact, seen)]
+    plain = [*_beyond_the_format(fact), *_blank(fact), *too_long_in(fact), *_unknown_parts(fact, seen)]
     # Rules of a kind may count on what the format promises.
     found = plain if any(d.refuses for d in plain) else [*plain, *doubtful(fact, seen)]
     return sorted(dict.fromkeys(found), key=lambda doubt: not doubt.refuses)
@@ -67,7 +67,8 @@ def _seen(text: str) -> str:
     return "".join(sign for sign in text if sign.isprintable()).strip()
 
 
-def _too_long(fact: Fact) -> Iterator[Doubt]:
+def too_long_in(fact: Fact) -> Iterator[Doubt]:
+    """Refused for each field in which something is longer than anybody reads."""
     for each in fields(type(fact)):
         yield from too_long(each.name, each.title, _texts(getattr(fact, each.name)))
 

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from datetime import UTC, datetime, timedelta
 from typing import TYPE_CHECKING, Any
 
 from reassembly.job.doubts import doubts
-from reassembly.job.entries import EntryStruck, PartRemoved, Unknown
+from reassembly.job.entries import EntryStruck, JobOpened, PartRemoved, Unknown
 from reassembly.job.job import Job, Part, parts, parts_of
 
 if TYPE_CHECKING:
@@ -29,6 +30,31 @@ def refused(
                 if doubt.refuses:
                     yield entry, doubt
         growing.hear(entry)
+
+
+def out_of_time(said: Sequence[Entry[Any]], among: Collection[str], now: datetime) -> Iterator[tuple[Entry[Any], str]]:
+    """Each of the entries `among` these ids that was said after `now`, or before its job was opened, in a sentence:
+    a day's difference is left to clocks and zones. `said` is all of one job, or of the shop."""
+    days = {entry.id: _moment(entry.time) for entry in said}
+    opened = next((days[e.id] for e in said if isinstance(e.fact, JobOpened)), None)
+    for entry in said:
+        moment = days[entry.id]
+        if moment is None or entry.id not in among:
+            continue
+        if moment > now + _A_DAY:
+            yield entry, f"{entry.time[:10]} has not come yet: look at the time"
+        elif opened and opened <= now + _A_DAY and moment < opened - _A_DAY:
+            yield entry, f"{entry.time[:10]} is before the job was opened, {opened.date()}: look at the time"
+
+
+_A_DAY = timedelta(days=1)
+
+
+def _moment(time: str) -> datetime | None:
+    try:
+        return datetime.fromisoformat(time).astimezone(UTC)
+    except (ValueError, OverflowError):
+        return None
 
 
 class _Growing:

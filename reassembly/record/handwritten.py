@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import difflib
+import json
 import re
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import suppress
 from datetime import datetime
-from typing import Any, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 import msgspec
 
+from reassembly.job.doubts import too_long, too_long_in
 from reassembly.job.entries import (
     CustomerNamed,
     DetailsErased,
@@ -26,6 +29,9 @@ from reassembly.record.customer import Customer, Detail
 from reassembly.record.customer import read as read_customer
 from reassembly.record.desk import SHOP_FACTS
 from reassembly.record.writing import kind_of
+
+if TYPE_CHECKING:
+    from reassembly.job.doubt import Doubt
 
 Refuse = Callable[[Fact], Sequence[str]]
 """Why a fact should not be said, in words; nothing when it may."""
@@ -130,6 +136,8 @@ def read_line(number: int, line: bytes, refuse: Refuse, errors: list[LineError])
         if _depth(line) > _DEEPEST:
             raise _Slip("", f"has more than {_DEEPEST} brackets in each other: no entry is like that")
         raws = msgspec.json.decode(line, type=Raws)
+        if name := _repeated(line):
+            raise _Slip("", f"{name!r} stands twice in one place: leave one of the two out")
         found: Dumped | Said | Words
         if "details_of" in raws:
             found = _words(raws)
@@ -223,6 +231,8 @@ def _said(raws: Raws) -> Said:
         job=envelope.job,
         details=details,
     )
+    for doubt in _too_long(said):
+        raise _Slip(doubt.field, doubt.sentence)
     if details is not None and not isinstance(said.fact, CustomerNamed):
         raise _Slip("details", "belong to a CustomerNamed")
     if said.of_shop and said.job:
@@ -230,6 +240,28 @@ def _said(raws: Raws) -> Said:
     if said.job == "" and not said.of_shop and not isinstance(said.fact, EntryStruck | DetailsErased):
         raise _Slip("job", f"{kind_of(said.fact)} belongs to a job: name it")
     return said
+
+
+def _too_long(said: Said) -> Iterator[Doubt]:
+    """What is kept from a line is no longer than what a screen takes."""
+    yield from too_long("who", "who", [said.who])
+    yield from (doubt._replace(field=f"fact.{doubt.field}") for doubt in too_long_in(said.fact))
+    for name in Customer.__struct_fields__ if said.details else ():
+        yield from too_long(f"details.{name}", name, [getattr(said.details, name)])
+
+
+def _repeated(line: bytes) -> str:
+    """A field that stands twice in one object: readers of JSON differ in which of the two they take."""
+    twice: list[str] = []
+
+    def look(pairs: list[tuple[str, Any]]) -> None:
+        if len(dict(pairs)) < len(pairs):
+            names = [name for name, _ in pairs]
+            twice.extend(name for name in names if names.count(name) > 1)
+
+    with suppress(ValueError):  # what is no JSON inside is told where it is read
+        json.loads(line, object_pairs_hook=look, parse_int=str, parse_float=str, strict=False)
+    return twice[0] if twice else ""
 
 
 def _fact(raw: msgspec.Raw, *, named: bool) -> Fact:

@@ -37,6 +37,7 @@ def document(
 ) -> bytes:
     """The PDF; `photos` has the files of its photos by digest. The same data give the same bytes; any text in them is
     shown or visibly replaced, a photo that cannot be read is said to be so, and nothing raises."""
+    data = _cut(data)
     rows = _rows(data)
     title = data["title"] or data["job"]["id"]
     foot = f"journal {grouped(data['digest'])}   {title}"
@@ -57,6 +58,22 @@ def document(
     _workings(pages, data)
     _everything(pages, data)
     return bytes(pages.output())
+
+
+_LONGEST = 20_000
+"""Characters of one text on paper, ten times what is kept today."""
+
+
+def _cut(data: Any) -> Any:
+    """The same data with each longer text cut: it was kept when nothing refused it, and would fill the paper."""
+    match data:
+        case str() if len(data) > _LONGEST:
+            return f"{data[:_LONGEST]} ... (cut here: {len(data):,} characters, all of them are in the journal)"
+        case dict():
+            return {key: _cut(value) for key, value in data.items()}
+        case list() | tuple():
+            return [_cut(value) for value in data]
+    return data
 
 
 def _rows(data: Data) -> int:

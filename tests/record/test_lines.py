@@ -200,6 +200,8 @@ def test_a_moment_yet_to_come_does_not_drag_the_clock(tmp_path: Path) -> None:
         assert desk.say(BenchNamed(name="near")).hlc >> 16 == START
 
 
+LONG = " has 2,001 characters, at most 2,000 are kept: say it shorter"
+TWICE = " stands twice in one place: leave one of the two out"
 SLIPS = {
     '{"fact": {"kind": "PartRemoved", "part": "p", "name": "n"}, "hwo": "ann"}': "hwo: is unknown: did you mean 'who'?",
     '{"fcat": {"kind": "PartRemoved"}}': "fcat: is unknown: did you mean 'fact'?",
@@ -286,6 +288,14 @@ SLIPS = {
     '{"details_of": "KD.3", "details": {}}': "salt: Expected text, got nothing",
     '{"details_of": "KD.3", "salt": "s", "details": {"name": "Jo"}}': "There is no entry KD.3 for these details.",
     "[1]": 'should be one entry in braces, {"fact": {...}}',
+    f'{{"fact": {{"kind": "FindingNoted", "what": "{"x" * 2001}"}}}}': (f"fact.what: finding{LONG}"),
+    f'{{"fact": {{"kind": "BagPacked", "bag": "B", "parts": ["{"x" * 2001}"]}}}}': f"fact.parts: parts{LONG}",
+    f'{{"fact": {{"kind": "CodesCleared"}}, "who": "{"x" * 2001}"}}': f"who: who{LONG}",
+    f'{{"fact": {{"kind": "CustomerNamed"}}, "details": {{"phone": "{"1" * 2001}"}}}}': f"details.phone: phone{LONG}",
+    '{"fact": {"kind": "CodesCleared"}, "who": "ann", "who": "ben"}': f"'who'{TWICE}",
+    '{"fact": {"kind": "CodesCleared", "module": "a", "module": "b"}}': f"'module'{TWICE}",
+    '{"version": 1, "bench": "ZZ", "number": 1, "hlc": 9, "time": "", "who": "a", "job": "J", "previous": "", '
+    '"fact": {"kind": "CodesCleared", "note": "1", "\\u006eote": "2"}}': f"'note'{TWICE}",
     '{"fact": ': "is no JSON: Input data was truncated",
     "pan off": "is no JSON: JSON is malformed: invalid character (byte 0)",
 }

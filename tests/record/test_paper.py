@@ -409,6 +409,14 @@ def test_a_text_longer_than_a_page_is_all_there() -> None:
     assert all(re.search(r"(what|state)\s+by\s+when", page) for page in table)
 
 
+def test_a_text_kept_before_there_was_a_limit_is_cut_and_says_so() -> None:
+    whole = "".join(
+        squeezed(page) for page in pages_of(document(as_data(gathered(said.FindingNoted(what="x" * 10**6)))))
+    )
+    assert re.search(r"\(cuthere:1,000,0\d\dcharacters,allofthemareinthejournal\)", whole)
+    assert whole.count("x") < 10**5
+
+
 HOSTILE = [
     "[bold red]x[/] {0} %s </b>",
     "\x1b[2J\x07\x00bell",
