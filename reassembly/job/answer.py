@@ -24,11 +24,13 @@ class Answer(NamedTuple):
     detail: str
     part: str = ""
     first: tuple[str, ...] = ()
+    same_vehicle: bool = False
+    """Of another job of this vehicle: a come-back, or the job that it comes back from."""
 
 
-def answer(code: str | None, job: Job, refit: Plan, belongs_to: str = "") -> Answer:
+def answer(code: str | None, job: Job, refit: Plan, belongs_to: str = "", *, same_vehicle: bool = False) -> Answer:
     """The answer to a scan. `code` is None when the letters are none of ours; `belongs_to` names the other job, in
-    words, that the code is known from."""
+    words, that the code is known from, `same_vehicle` that it is one of this vehicle."""
     if not code:
         return Answer("not our label", "NOT ONE OF OUR LABELS", "scan it again, or type the ten letters under the code")
     packed = [entry for entry in job.said(BagPacked) if bag_code(entry.fact.bag) == bag_code(code)]
@@ -37,6 +39,9 @@ def answer(code: str | None, job: Job, refit: Plan, belongs_to: str = "") -> Ans
     if packed and not steps:
         return _of_no_part(packed, refit)
     if not steps:
+        if belongs_to and same_vehicle:
+            told = f"it was packed in {belongs_to}: not asked for in this job"
+            return Answer("another vehicle", "THIS VEHICLE'S, OF ANOTHER JOB", told, same_vehicle=True)
         if belongs_to:
             return Answer("another vehicle", "ANOTHER VEHICLE'S PART", f"it belongs to {belongs_to}: put it back there")
         return Answer(

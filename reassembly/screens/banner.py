@@ -24,6 +24,7 @@ BIG: dict[Kind, str] = {
     "another vehicle": "ANOTHER VEHICLE",
     "not our label": "NOT OURS",
 }
+OTHER_JOB = "ANOTHER JOB"
 LETTERS = 6
 """Rows at most for the letters: two lines of them on a small panel."""
 
@@ -70,7 +71,7 @@ class Banner(Widget):
     def _rows(self, width: int) -> list[str]:
         if self.answer is None:
             return []
-        letters = fitted(BIG[self.answer.kind], width, self._letters)
+        letters = fitted(OTHER_JOB if self.answer.same_vehicle else BIG[self.answer.kind], width, self._letters)
         told = self.answer.detail
         if self.answer.kind == "not our label":
             told = f"{self.answer.headline}: {told}"

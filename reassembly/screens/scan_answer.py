@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from reassembly.job.answer import Answer, answer
 from reassembly.job.asks import two_groups
+from reassembly.job.checks import closed
 from reassembly.job.entries import CheckConfirmed
 from reassembly.job.job import bag_code, title
 from reassembly.job.plan import plan
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from reassembly.job.checks import Check
+    from reassembly.job.job import Job
     from reassembly.job.plan import Plan
     from reassembly.screens.refit import RefitScreen
 
@@ -32,7 +34,8 @@ def answer_scan(screen: RefitScreen, code: str) -> None:
     owner = screen.desk.owner_of(code)
     other = owner.job if owner and owner.job != job.id else ""
     refit = plan(job)
-    found = answer(code, job, refit, title(screen.desk.job(other)) if other else "")
+    same = bool(other) and _is_of_same_vehicle(screen.desk.job(other), job)
+    found = answer(code, job, refit, _belongs_to(screen, other, same=same), same_vehicle=same)
     if found.kind == "fit now":
         screen.on.go_to(found.part, refit)
         bags = [check for check in _bags(refit, found.part, code) if check.open]
@@ -42,6 +45,23 @@ def answer_scan(screen: RefitScreen, code: str) -> None:
             screen.say(CheckConfirmed(check=check.key, note=SCANNED))
     _show(screen, found, two_groups(code))
     note_seen(screen, code)
+
+
+def _is_of_same_vehicle(other: Job, job: Job) -> bool:
+    """Whether one of the two came back from the other."""
+    return job.opened.earlier == other.id or other.opened.earlier == job.id
+
+
+def _belongs_to(screen: RefitScreen, other: str, *, same: bool) -> str:
+    """The other job, in words; empty for none."""
+    if not other:
+        return ""
+    job = screen.desk.job(other)
+    if not same:
+        return title(job)
+    signed = closed(job)
+    until = f", closed on {screen.notation.dated(signed.time[:10])}" if signed else ", still open"
+    return f"{'the come-back' if job.opened.earlier == screen.job.id else 'the earlier job'} {other}{until}"
 
 
 def answer_misread(screen: RefitScreen, why: str) -> None:

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from reassembly.screens.banner import BIG, LETTERS
+from reassembly.screens.banner import BIG, LETTERS, OTHER_JOB
 from reassembly.screens.bignumbers import Number, arranged
 from reassembly.screens.figures import block, fitted
 from reassembly.screens.joint import drawn
@@ -27,7 +27,7 @@ def test_no_two_signs_look_alike() -> None:
     assert len({tuple(block(sign)) for sign in DRAWN.replace("O", "")}) == len(DRAWN) - 1
 
 
-@pytest.mark.parametrize("words", BIG.values())
+@pytest.mark.parametrize("words", [*BIG.values(), OTHER_JOB])
 def test_every_answer_to_a_scan_fits_a_small_panel_in_large_letters(words: str) -> None:
     assert fitted(words, 48, LETTERS)
 

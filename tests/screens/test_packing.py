@@ -330,3 +330,16 @@ async def test_a_label_scanned_over_a_half_typed_line_asks_whose_bag_it_is_and_k
         await bench.press("enter")
         assert bags(desk.job(job))[label].packed.fact.parts == ("shaft",)
         assert "crossmember, as" in bench.painted()
+
+
+@pytest.mark.parametrize("way", ["line", "list"])
+async def test_an_unused_label_typed_by_hand_packs_as_a_scan_does(desk: Desk, job: str, way: str) -> None:
+    code = make(Kind.BAG, "KD", 91)
+    async with at_bench(desk) as bench:
+        await go(bench, "s")
+        if way == "list":
+            await bench.press("up")
+        await bench.press("slash")
+        assert bench.on() == "PromptScreen", bench.painted()
+        await bench.press(*f"{code[:5]} {code[5:]}".lower(), "enter")
+        assert bag_of(desk, job) == code, bench.answer()

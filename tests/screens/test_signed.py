@@ -9,6 +9,7 @@ from textual.widgets import Input
 
 from reassembly.job import entries as said
 from reassembly.job.plan import plan
+from reassembly.record.printing import new_code
 from tests.screens.bench import at_bench
 from tests.screens.test_comeback import open_job
 
@@ -83,3 +84,15 @@ async def test_what_is_open_again_after_a_sign_off_stands_on_the_job_and_on_the_
         assert told in bench.painted()
         await bench.press("escape")
         assert told in bench.painted()
+
+
+async def test_a_bag_of_the_earlier_job_is_this_vehicles(desk: Desk, back: tuple[str, str]) -> None:
+    desk.say(said.BagPacked(bag=(code := new_code(desk)), parts=("seal",)), back[0])
+    async with at_bench(desk) as bench:
+        await open_job(bench, "8xx")
+        await bench.press("r")
+        await bench.scan(code)
+        told = " ".join(bench.painted().split())
+        assert "THIS VEHICLE'S, OF ANOTHER JOB" in told
+        assert f"it was packed in the earlier job {back[0]}, closed on {desk.today}: not asked for in this job" in told
+        assert "put it back there" not in told
