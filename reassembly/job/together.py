@@ -41,8 +41,10 @@ def together(refit: Plan, part: str, but: Collection[str] = (), said: Collection
 
 
 def looked_at_alone(check: Check) -> bool:
-    """A balance weight and a spline tooth: a place off by one looks right among other things, and shakes the car."""
-    return check.turn == Turn.WEIGHT or check.key == f"{check.asked_by.id}.tooth"
+    """A balance weight and a spline tooth: a place off by one looks right among other things, and shakes the car. That
+    safety-critical fasteners are tight, with no torque recorded, takes a tool and is said alone as well."""
+    by_tool = check.safety and check.turn == Turn.STAGE and check.way == "confirm"
+    return by_tool or check.turn == Turn.WEIGHT or check.key == f"{check.asked_by.id}.tooth"
 
 
 def saying(check: Check) -> Fact:
@@ -51,6 +53,5 @@ def saying(check: Check) -> Fact:
         case "aid":
             return AidRemoved(aid=check.asked_by.id)
         case "receive":
-            number = getattr(check.asked_by.fact, "part_number", "")
-            return RenewalReceived(needed=check.asked_by.id, part_number=number)
+            return RenewalReceived(needed=check.asked_by.id)  # nobody read a number on the packet
     return CheckConfirmed(check=check.key)

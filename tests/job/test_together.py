@@ -108,6 +108,25 @@ def test_what_was_put_off_holds_up_what_comes_after_it(put_off: str, left: list[
     assert told(together(refit, FLANGE, but)) == left
 
 
+def test_that_safety_critical_bolts_are_tight_is_never_said_with_others_nor_what_stands_on_a_packet() -> None:
+    facts = (
+        said.PartRemoved(part="hub", name="hub"),
+        said.FastenersRemoved(part="hub", count=4, safety_critical=True, reuse="renew"),
+        said.PartRemoved(part="lid", name="lid"),
+        said.FastenersRemoved(part="lid", count=4),
+        said.RenewalNeeded(part="lid", what="gasket", part_number="123"),
+    )
+    job = and_said(Job(()), *facts)
+    lid = together(plan(job), "lid")
+    assert told(lid)[-1] == "4 bolts tight"
+    assert saying(lid[0]) == said.RenewalReceived(needed="A.5")
+    job = and_said(job, *map(saying, lid))
+    hub = together(plan(job), "hub")
+    assert told(hub) == ["4 new bolts on hand", "back in place", "all 4 new bolts started by hand"]
+    job = and_said(job, *map(saying, hub))
+    assert together(plan(job), "hub") == ()
+
+
 @given(st.data())
 def test_each_could_have_been_said_alone_in_this_order(data: st.DataObject) -> None:
     job = taken_apart()
