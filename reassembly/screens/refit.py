@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 from textual.binding import Binding
 from textual.containers import Horizontal
 
+from reassembly.job.asks import Turn
 from reassembly.job.at_hand import at_hand
 from reassembly.job.drawn import drawing
 from reassembly.job.entries import CheckPutOff, OrderSaid
@@ -275,6 +276,8 @@ class RefitScreen(HandsScreen):
         stage = check if check and check.way == "tighten" else stage_in_turn(refit, self.on.part)
         if check and check.open and check.way == "fill":
             add_fluid(self, check)
+        elif stage is None and check and check.open and check.turn == Turn.STAGE:
+            self.answer("no torque is recorded here, nothing to set a wrench to: Space says it is tight", "warn")
         elif stage is None:
             getattr(self, f"action_{other_way(check, refit)[1]}")()
         elif self._may(stage, refit):

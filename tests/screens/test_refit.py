@@ -724,3 +724,15 @@ async def test_a_stage_tightened_with_a_wrench_out_of_range_says_so_beside_it(tm
             screen = await shows(pilot, "with T1, above its range")
             assert "[x] stage 1 of 2: 30 N.m" in screen
             assert "with T3" not in screen
+
+
+async def test_t_where_no_torque_is_recorded_says_so_and_opens_no_exception(tmp_path: Path) -> None:
+    with bench(tmp_path) as desk:
+        told(desk)
+        job = desk.open_new(said.JobOpened(vehicle="Kestrel van", order=ORDER))
+        desk.say(said.PartRemoved(part="pan", name="pan"))
+        desk.say(said.FastenersRemoved(part="pan", count=1))
+        async with at_refit(desk, job, check(desk, "1 bolt tight").key) as pilot:
+            await press(pilot, "t")
+            await shows(pilot, "no torque is recorded here, nothing to set a wrench to: Space says it is tight")
+            assert "Why is it not met?" not in painted(app_of(pilot))
