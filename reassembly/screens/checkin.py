@@ -14,6 +14,7 @@ from reassembly.record.trouble import Trouble
 from reassembly.screens.facts import FactsScreen, Kind, bindings_of
 from reassembly.screens.fields import Field
 from reassembly.screens.form import FormScreen
+from reassembly.screens.keyline import KeyLine
 from reassembly.screens.strike import ask_instead, say_instead
 
 if TYPE_CHECKING:
@@ -27,6 +28,7 @@ if TYPE_CHECKING:
     from reassembly.screens.frame import Frame
 
 _FIRST = ("registration", "vehicle", "complaint")
+_COUNTER = (*_FIRST, "name", "phone")
 _CUSTOMER = (
     Field("name", "customer", "name; kept beside the journal, can be erased", "text", (), False, ""),
     Field("phone", "phone", "kept beside the journal, can be erased", "text", (), False, ""),
@@ -51,12 +53,44 @@ def _in_turn(fields: Sequence[Field]) -> tuple[Field, ...]:
 class CheckinScreen(VehicleScreen):
     """A vehicle comes in. Only the vehicle is needed; all else can be added later.
 
-    Returns the fact and the customer."""
+    Enter goes to the next empty line that is asked at the counter; in an empty line, or where none is left below, it
+    opens the job. Returns the fact and the customer."""
 
-    def __init__(self, start: JobOpened | None = None, customer: Customer | None = None) -> None:
+    BINDINGS = [
+        Binding("enter", "next_empty", "Next empty line", priority=True),
+        Binding("enter", "say", "Open the job", priority=True),
+    ]
+
+    def __init__(
+        self, start: JobOpened | None = None, customer: Customer | None = None, *, again: bool = False
+    ) -> None:
+        """`again` for what was said before and could not be kept: Enter says it from any line."""
+        self._again = again
         super().__init__(start, {"earlier": start.earlier if start else ""})
         first, rest = self._fields[: len(_FIRST)], self._fields[len(_FIRST) :]
         self._fields = (*first, *_customer_fields(customer or Customer()), *rest)
+
+    def show(self) -> None:
+        super().show()
+        self.query_one(KeyLine).show()  # what Enter does depends on what is typed
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        if action in {"next_empty", "say"}:
+            return (self._next_empty() is not None) == (action == "next_empty")
+        return super().check_action(action, parameters)
+
+    def action_next_empty(self) -> None:
+        name = self._next_empty()
+        if name is not None:
+            self.query_one(f"#field-{name}").focus()
+
+    def _next_empty(self) -> str | None:
+        """The empty line that Enter goes to; None where it opens the job."""
+        said = {field.name: bool(self.text(field).strip()) for field in self._fields} if self.is_mounted else {}
+        here = self.focused.id.removeprefix("field-") if self.focused and self.focused.id else ""
+        if self._again or here not in _COUNTER or not said.get(here):
+            return None
+        return next((name for name in _COUNTER[_COUNTER.index(here) :] if not said[name]), None)
 
     def values(self) -> dict[str, Any]:
         theirs = {field.name for field in _CUSTOMER}
@@ -88,7 +122,7 @@ def check_in(screen: Frame, told: tuple[JobOpened, Customer], then: Callable[[st
         job = screen.desk.open_new(fact)
     except Trouble as trouble:
         screen.answer(str(trouble), "trouble")
-        screen.ask(CheckinScreen(fact, customer), lambda again: check_in(screen, again, then))
+        screen.ask(CheckinScreen(fact, customer, again=True), lambda again: check_in(screen, again, then))
         return
     screen.answer(f"kept: job {job} opened", "kept")
     then(job)

@@ -10,10 +10,13 @@ from reassembly.job import entries as said
 from reassembly.screens.app import ReassemblyApp
 from reassembly.screens.checkin import JobFactsScreen
 from reassembly.screens.refit import RefitScreen
+from tests.screens.bench import at_bench
 from tests.screens.hands import FLANGE, PAN, bench, opened, press, shows, told, until
 
 if TYPE_CHECKING:
     from pathlib import Path
+
+    from reassembly.record.desk import Desk
 
 SIZE = (80, 24)
 
@@ -72,3 +75,31 @@ async def test_an_empty_code_form_says_nothing_until_none_stored_is_said(tmp_pat
             await press(pilot, "enter")
             await until(pilot, lambda: any(desk.job().said(said.CodeRead)))
             assert [e.fact.none_stored for e in desk.job().said(said.CodeRead)] == [True]
+
+
+async def test_enter_goes_through_what_is_asked_at_the_counter_and_then_opens_the_job(desk: Desk) -> None:
+    async with at_bench(desk) as bench:
+        await bench.press("n")
+        for text in ("4TN 881", "Kestrel van", "whine at 80", "Rosa Lind", "0555 0142"):
+            assert bench.on() == "CheckinScreen"
+            await bench.type(text)
+            assert ("Enter Open the job" in bench.painted()) == (text == "0555 0142")
+            assert ("Enter Next empty line" in bench.painted()) == (text != "0555 0142")
+            await bench.press("enter")
+        customer = desk.customer()
+        assert customer is not None
+        assert (desk.job().opened.registration, desk.job().opened.vehicle) == ("4TN 881", "Kestrel van")
+        assert (desk.job().opened.complaint, customer.name, customer.phone) == ("whine at 80", "Rosa Lind", "0555 0142")
+
+
+async def test_enter_passes_what_is_filled_and_opens_the_job_from_an_empty_line(desk: Desk) -> None:
+    async with at_bench(desk) as bench:
+        await bench.press("n", "tab")
+        await bench.type("Kestrel van")
+        await bench.press("tab", "tab")
+        await bench.type("Rosa Lind")
+        await bench.press("up", "up", "enter")
+        assert bench.screen.focused is bench.screen.query_one("#field-complaint")
+        await bench.press("enter")
+        assert bench.on() == "JobScreen"
+        assert desk.job().opened.complaint == ""

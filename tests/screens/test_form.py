@@ -289,6 +289,7 @@ async def test_a_field_has_every_letter_of_a_burst_before_enter_says_it(desk: De
         bench.key("down")
         bench.burst("Tallis van")
         bench.key("enter", 0.0)
+        bench.key("enter")
         await bench.settled()
         opened = desk.job(desk.jobs()[0].id).opened
         assert (opened.registration, opened.vehicle) == ("7KD 204", "Tallis van")

@@ -339,7 +339,7 @@ async def test_a_come_back_points_at_the_earlier_job_and_both_show_it(desk: Desk
         assert "4TN 881" in bench.painted()
         await bench.press("tab", "tab")
         await bench.type("whines again")
-        await bench.press("enter")
+        await bench.press("enter", "enter")
         later = desk.open_job
         assert later != earlier
         assert desk.job(later).opened.earlier == earlier

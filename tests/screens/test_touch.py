@@ -61,7 +61,8 @@ async def test_from_check_in_to_sign_off(desk: Desk) -> None:
         await bench.type("4TN 881")
         await touch(bench, "vehicle *")
         await bench.type("Kestrel van")
-        await touch(bench, "Enter Say it")
+        await touch(bench, "Enter Next empty line")
+        await touch(bench, "Enter Open the job")
         assert bench.on() == "JobScreen"
         await touch(bench, "s Strip-down")
         for line in lines:
