@@ -75,7 +75,7 @@ async def play(desk: Desk, folder: Path, clock: WallClock) -> None:
         await touch(bench, "complaint")
         await bench.type("hums at 80 km/h, leaves drops")
         album.take("1-check-in")
-        await bench.press("enter", "s")
+        await bench.press("enter", "enter", "s")
         for line in STRIPPED:
             await bench.type(line)
             await bench.press("enter")

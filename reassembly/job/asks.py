@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 from reassembly.job import entries as said
 from reassembly.job.aids import bears_weight, purpose
 from reassembly.job.bag import shelf_of
-from reassembly.job.job import bag_code, fold, part_in
+from reassembly.job.job import adds_to_check_in, bag_code, fold, part_in
 from reassembly.job.places import clock_place, proof_of_connection, tooth, weight, weight_place
 from reassembly.job.tightening import fits, stages_of
 from reassembly.job.wording import many, size, verb
@@ -138,8 +138,9 @@ def nothing(fact: object, seen: Context) -> Iterable[Ask]:
 
 @asks.register
 def job_ends_well(fact: said.JobOpened, seen: Context) -> Iterator[Ask]:
-    yield Ask("left", Turn.LEFT_OVER, "nothing left over", "every tool, aid and fastener accounted for")
-    yield Ask("road", Turn.ROAD, "road test after the work", way="drive")
+    if not adds_to_check_in(seen.entry, seen.job):
+        yield Ask("left", Turn.LEFT_OVER, "nothing left over", "every tool, aid and fastener accounted for")
+        yield Ask("road", Turn.ROAD, "road test after the work", way="drive")
     if fact.complaint:
         yield Ask("complaint", Turn.COMPLAINT, "complaint gone", fact.complaint)
 

@@ -5,6 +5,8 @@ from __future__ import annotations
 from functools import wraps
 from typing import TYPE_CHECKING, Any, NamedTuple, TypeVar, cast
 
+from msgspec import structs
+
 from reassembly.job.entries import (
     BagPacked,
     Entry,
@@ -52,7 +54,7 @@ class Job(NamedTuple):
 
     @property
     def opened(self) -> JobOpened:
-        """The vehicle as last said at check-in; an unnamed one where nobody has."""
+        """The vehicle as last said at check-in, with what was added to it later; an unnamed one where nobody has."""
         return _opened(self)
 
 
@@ -89,9 +91,18 @@ def asked_again(question: Callable[[Job], A]) -> Callable[[Job], A]:
 @asked_again
 def _opened(job: Job) -> JobOpened:
     found = JobOpened(vehicle="")
+    added: dict[str, str] = {}
     for entry in job.said(JobOpened):
-        found = entry.fact
-    return found
+        if adds_to_check_in(entry, job):
+            added |= {name: text for name, text in structs.asdict(entry.fact).items() if text}
+        else:
+            found = entry.fact
+    return structs.replace(found, **{name: text for name, text in added.items() if not getattr(found, name)})
+
+
+def adds_to_check_in(entry: Entry[JobOpened], job: Job) -> bool:
+    """Whether it names no vehicle and only says what another check-in of the job left empty."""
+    return not entry.fact.vehicle and any(e.fact.vehicle for e in job.said(JobOpened))
 
 
 class Part(NamedTuple):

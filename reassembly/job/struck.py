@@ -8,7 +8,7 @@ from msgspec import structs
 
 from reassembly.job.bag import bags
 from reassembly.job.entries import BagPacked, Entry, EntryStruck, Fact, JobOpened, LabelSeen, PartRemoved
-from reassembly.job.job import Job, parts
+from reassembly.job.job import Job, adds_to_check_in, parts
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -30,7 +30,9 @@ def without(job: Job, key: str) -> Job:
 
 def may_be_withdrawn(entry: Entry[Any], job: Job) -> bool:
     """Whether a fact may go with nothing said in its place: a job without any check-in would be of no vehicle."""
-    return not isinstance(entry.fact, JobOpened) or any(e.id != entry.id for e in job.said(JobOpened))
+    if not isinstance(entry.fact, JobOpened) or adds_to_check_in(entry, job):
+        return True
+    return any(e.id != entry.id and not adds_to_check_in(e, job) for e in job.said(JobOpened))
 
 
 def withdrawal(entry: Entry[Any], why: str, job: Job) -> tuple[Fact, ...]:

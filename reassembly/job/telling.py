@@ -153,7 +153,7 @@ def _(fact: said.JobOpened, names: Names) -> str:
     back = f"come-back from {names.jobs.get(fact.earlier, fact.earlier)}" if fact.earlier else ""
     order = f"order {fact.order}" if fact.order else ""
     return words(
-        "checked in",
+        "checked in" if fact.vehicle else "added to the check-in",
         order,
         fact.vehicle,
         fact.registration,

@@ -78,7 +78,8 @@ def as_typed(fact: object, job: Job) -> Iterable[str]:
 def vehicle(fact: said.JobOpened, job: Job) -> Iterator[str]:
     if fact.vin.strip():
         yield from read_vin(fact.vin).certain
-    yield f"a torque typed bare is in {fact.torque_unit}"
+    if fact.vehicle:  # an addition to a check-in says nothing of it
+        yield f"a torque typed bare is in {fact.torque_unit}"
 
 
 @lines.register(said.CodeRead)

@@ -5,10 +5,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from textual.binding import Binding
+from textual.widgets import OptionList
 
 from reassembly.job import entries as said
+from reassembly.job.doubt import refuse
 from reassembly.job.doubts import too_long
 from reassembly.job.entries import CustomerNamed, JobOpened
+from reassembly.job.struck import without
 from reassembly.record.customer import Customer
 from reassembly.record.trouble import Trouble
 from reassembly.screens.facts import FactsScreen, Kind, bindings_of
@@ -27,6 +30,7 @@ if TYPE_CHECKING:
     from reassembly.job.shop import Shop
     from reassembly.screens.frame import Frame
 
+_LATER = ("registration", "complaint", "vin", "odometer", "order")
 _FIRST = ("registration", "vehicle", "complaint")
 _COUNTER = (*_FIRST, "name", "phone")
 _CUSTOMER = (
@@ -38,11 +42,26 @@ _CUSTOMER = (
 
 
 class VehicleScreen(FormScreen[JobOpened]):
-    """The vehicle and its complaint, said again, in the order in which check-in asks."""
+    """The vehicle and its complaint, said again or added to, in the order in which check-in asks."""
 
     def __init__(self, start: JobOpened | None, fixed: Mapping[str, Any]) -> None:
         super().__init__(JobOpened, "CHECK-IN", fixed, start)
         self._fields = _in_turn(self._fields)
+
+
+class AdditionScreen(VehicleScreen):
+    """What was left empty at check-in. `fixed` names what was not."""
+
+    def __init__(self, start: JobOpened | None, fixed: Mapping[str, str]) -> None:
+        super().__init__(
+            start, {"vehicle": "", "earlier": "", "torque_unit": JobOpened(vehicle="").torque_unit, **fixed}
+        )
+        self.HEADING = "ADD TO CHECK-IN"
+
+    def _doubts(self, fact: JobOpened) -> list[Doubt]:
+        if not any(getattr(fact, name) for name in _LATER):
+            return [refuse(self._fields[0].name, "nothing is typed yet: type what was left empty, or Esc")]
+        return super()._doubts(fact)
 
 
 def _in_turn(fields: Sequence[Field]) -> tuple[Field, ...]:
@@ -191,7 +210,11 @@ class JobFactsScreen(FactsScreen):
         Kind("t", "Level taken", said.LevelChecked),
         Kind("k", "Codes cleared", said.CodesCleared),
     )
-    BINDINGS = [*bindings_of(KINDS), Binding("u", "customer", "Customer")]
+    BINDINGS = [
+        *bindings_of(KINDS),
+        Binding("u", "customer", "Customer"),
+        Binding("n", "add_to_check_in", "Plate, complaint"),
+    ]
     HEADING = "CHECK-IN"
 
     def entries(self) -> Sequence[Entry[Any]]:
@@ -228,7 +251,29 @@ class JobFactsScreen(FactsScreen):
     def action_customer(self) -> None:
         self.ask(CustomerScreen(self.desk.customer()), lambda told: name_customer(self, told))
 
+    def action_add_to_check_in(self) -> None:
+        """What was left empty at check-in is said later as an addition to it: nothing was wrong with what it said."""
+        opened = self.job.opened
+        if all(getattr(opened, name) for name in _LATER):
+            self.answer("nothing was left empty at check-in: x corrects what it says", "warn")
+        else:
+            self._add_to_check_in(None, None)
+
+    def _add_to_check_in(self, start: JobOpened | None, strike: said.EntryStruck | None) -> None:
+        said_there = without(self.job, strike.entry).opened if strike else self.job.opened
+        form = AdditionScreen(start, dict.fromkeys((name for name in _LATER if getattr(said_there, name)), ""))
+
+        def say(fact: JobOpened) -> None:
+            if self.say_of(fact, strike):
+                self.query_one("#facts", OptionList).action_first()
+            else:
+                self._add_to_check_in(fact, strike)
+
+        ask_instead(self, form, say, strike)
+
     def again(self, fact: Fact | said.Unknown) -> Callable[[said.EntryStruck], None] | None:
+        if isinstance(fact, said.JobOpened) and not fact.vehicle and self.job.opened.vehicle:
+            return lambda strike: self._add_to_check_in(fact, strike)
         if isinstance(fact, said.JobOpened):
             return lambda strike: self.add(said.JobOpened, fact, strike)
         if isinstance(fact, CustomerNamed):

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec import structs
 
 from reassembly.job import entries as said
+from reassembly.job.checks import checks
 from reassembly.job.job import Job, parts
 from reassembly.job.struck import bring_back, may_be_withdrawn, struck_out, withdrawal, without
 from tests.job.histories import entries_of
@@ -50,3 +52,19 @@ def test_only_the_last_check_in_may_not_be_withdrawn() -> None:
     assert not may_be_withdrawn(one[0], Job.of(one))
     assert may_be_withdrawn(two[1], Job.of(two))
     assert without(Job.of(two), two[0].id).entries == (two[1],)
+
+
+def test_an_addition_to_a_check_in_may_be_withdrawn_and_asks_only_for_its_complaint() -> None:
+    entries = entries_of(OPENED, said.JobOpened(vehicle="", odometer="184 300 km"))
+    job = Job.of(entries)
+    assert not may_be_withdrawn(entries[0], job)
+    assert may_be_withdrawn(entries[1], job)
+    assert job.opened == structs.replace(OPENED, odometer="184 300 km")
+    assert {check.asked_by.id for check in checks(job)} == {entries[0].id}
+
+
+def test_a_correction_of_the_check_in_keeps_what_was_added() -> None:
+    right = said.JobOpened(vehicle="Heron pick-up")
+    entries = entries_of(said.JobOpened(vehicle="Kestrel van"), said.JobOpened(vehicle="", complaint="whine"))
+    job = Job.of(entries_of(*(e.fact for e in entries), said.EntryStruck(entry=entries[0].id, why="slip"), right))
+    assert job.opened == structs.replace(right, complaint="whine")

@@ -103,3 +103,42 @@ async def test_enter_passes_what_is_filled_and_opens_the_job_from_an_empty_line(
         await bench.press("enter")
         assert bench.on() == "JobScreen"
         assert desk.job().opened.complaint == ""
+
+
+async def test_what_was_left_empty_is_added_with_no_reason_and_nothing_struck(desk: Desk) -> None:
+    desk.open_new(said.JobOpened(vehicle="Kestrel van", registration="4TN 881", torque_unit="lbf.ft"))
+    async with at_bench(desk) as bench:
+        await bench.press("enter", "v", "n")
+        asked = [field.id for field in bench.screen.query("Line, Choice")]
+        assert asked == ["field-complaint", "field-vin", "field-odometer", "field-order"]
+        await bench.press("enter")
+        assert "nothing is typed yet" in bench.answer()
+        await bench.type("whine at 80")
+        await bench.press("enter")
+        assert bench.answer() == "kept: added to the check-in, whine at 80"
+        job = desk.job()
+        assert not list(job.said(said.EntryStruck))
+        assert job.struck == ()
+        assert job.opened == said.JobOpened(
+            vehicle="Kestrel van", registration="4TN 881", complaint="whine at 80", torque_unit="lbf.ft"
+        )
+        assert [line.complaint for line in desk.jobs("whine")] == ["whine at 80"]
+        await bench.press("x")
+        await bench.type("heard wrong")
+        await bench.press("enter")
+        assert "field-registration" not in [field.id for field in bench.screen.query("Line, Choice")]
+        await bench.press("ctrl+u")
+        await bench.type("drones at 90")
+        await bench.press("enter")
+        assert desk.job().opened.complaint == "drones at 90"
+        assert desk.job().opened.registration == "4TN 881"
+
+
+async def test_where_nothing_was_left_empty_the_way_to_correct_is_said(desk: Desk) -> None:
+    desk.open_new(
+        said.JobOpened(vehicle="van", registration="4TN", complaint="whine", vin="1", odometer="9 km", order="7")
+    )
+    async with at_bench(desk) as bench:
+        await bench.press("enter", "v", "n")
+        assert bench.on() == "JobFactsScreen"
+        assert "x corrects" in bench.answer()
