@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, cast
 
 from textual.binding import Binding
 from textual.widgets import OptionList
@@ -15,10 +15,11 @@ from reassembly.job.struck import without
 from reassembly.record.customer import Customer
 from reassembly.record.trouble import Trouble
 from reassembly.screens.facts import FactsScreen, Kind, bindings_of
-from reassembly.screens.fields import Field
+from reassembly.screens.fields import Field, Misfit
 from reassembly.screens.form import FormScreen
 from reassembly.screens.keyline import KeyLine
 from reassembly.screens.strike import ask_instead, say_instead
+from reassembly.screens.twice import Twice
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Mapping, Sequence
@@ -194,6 +195,25 @@ def _too_long(form: FormScreen[Any]) -> Iterator[Doubt]:
         yield from too_long(field.name, field.title, [form.text(field).strip()])
 
 
+class LevelHowScreen(FormScreen[said.LevelSpecified]):
+    """How a level is taken; without a window of temperature only after it was asked for."""
+
+    def __init__(self, heading: str, fixed: Mapping[str, Any], start: said.LevelSpecified | None) -> None:
+        super().__init__(said.LevelSpecified, heading, fixed, start)
+        self._twice = Twice()
+
+    def action_say(self) -> None:
+        try:
+            fact = self.fact()
+        except Misfit:
+            super().action_say()
+            return
+        if fact.low or fact.high or self._twice.sure(repr(fact), self.bench.clock()):
+            super().action_say()
+        else:
+            self.answer("no temperature window said: Enter again keeps it without", "warn")
+
+
 class JobFactsScreen(FactsScreen):
     """What belongs to the whole job: codes, road tests, findings, fluids, aids, what to look at before it leaves."""
 
@@ -246,6 +266,8 @@ class JobFactsScreen(FactsScreen):
     def form_of(self, kind: type[Fact], fixed: Mapping[str, Any], start: Fact | None) -> FormScreen[Any]:
         if isinstance(start, JobOpened):
             return VehicleScreen(start, fixed)
+        if kind is said.LevelSpecified:
+            return LevelHowScreen(self.heading_of(kind), fixed, cast("said.LevelSpecified | None", start))
         return super().form_of(kind, fixed, start)
 
     def action_customer(self) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import count
 from typing import TYPE_CHECKING
 
 import pytest
@@ -142,3 +143,22 @@ async def test_where_nothing_was_left_empty_the_way_to_correct_is_said(desk: Des
         await bench.press("enter", "v", "n")
         assert bench.on() == "JobFactsScreen"
         assert "x corrects" in bench.answer()
+
+
+async def test_a_level_without_a_window_is_asked_about_once(desk: Desk) -> None:
+    desk.open_new(said.JobOpened(vehicle="Kestrel van"))
+    async with at_bench(desk) as bench:
+        bench.app.clock = count(0.0, 2.0).__next__
+        await bench.press("enter", "v", "l")
+        await bench.type("gear oil")
+        await bench.press("enter")
+        assert bench.answer() == "no temperature window said: Enter again keeps it without"
+        assert not list(desk.job().said(said.LevelSpecified))
+        await bench.press("enter")
+        assert [e.fact for e in desk.job().said(said.LevelSpecified)] == [said.LevelSpecified(fluid="gear oil")]
+        await bench.press("l")
+        await bench.type("gear oil")
+        await bench.press("tab")
+        await bench.type("35 degC")
+        await bench.press("enter")
+        assert [e.fact.low for e in desk.job().said(said.LevelSpecified)] == ["", "35 degC"]

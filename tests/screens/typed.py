@@ -18,7 +18,7 @@ from reassembly.job import entries as said
 from reassembly.record.customer import Customer
 from reassembly.record.desk import Desk
 from reassembly.screens import app
-from reassembly.screens.checkin import AdditionScreen, CheckinScreen, CustomerScreen, VehicleScreen
+from reassembly.screens.checkin import AdditionScreen, CheckinScreen, CustomerScreen, LevelHowScreen, VehicleScreen
 from reassembly.screens.computation import ComputationScreen
 from reassembly.screens.fields import fields_of
 from reassembly.screens.form import FormScreen
@@ -55,6 +55,12 @@ def every() -> Iterator[Typed]:
     yield Typed(CheckinScreen, "CHECK-IN", CheckinScreen, len(fields_of(said.JobOpened)) + len(fields(Customer)))
     yield Typed(VehicleScreen, "CHECK-IN", lambda: VehicleScreen(None, {}), len(fields_of(said.JobOpened)))
     yield Typed(AdditionScreen, "ADD TO CHECK-IN", lambda: AdditionScreen(None, {}), 5)
+    yield Typed(
+        LevelHowScreen,
+        "LEVEL HOW",
+        lambda: LevelHowScreen("LEVEL HOW", {}, None),
+        len(fields_of(said.LevelSpecified)),
+    )
     yield Typed(CustomerScreen, "CUSTOMER", CustomerScreen, len(fields(Customer)))
     yield Typed(
         RemovalScreen,
