@@ -18,13 +18,14 @@ from reassembly.job.entries import (
     LabelSeen,
     PhotoKept,
     SignedOff,
+    StageTightened,
     TorqueSpecified,
 )
 from reassembly.job.fluids import short_of
 from reassembly.job.job import part_in, parts
 from reassembly.job.plan import plan
 from reassembly.job.second_person import second_people
-from reassembly.job.tightening import is_critical
+from reassembly.job.tightening import is_critical, stages_of
 from reassembly.job.wrenches import told_of_wrenches
 
 if TYPE_CHECKING:
@@ -96,6 +97,7 @@ def _by_gravity(job: Job, shop: Shop, refit: Plan) -> Iterator[str]:
     unsourced = [*_unsourced(job)]
     yield from _no_second_check(refit, job)
     yield from _of_second_people(refit, job)
+    yield from _at_once(refit, job)
     yield from critical
     yield from (told for told, safety in unsourced if safety)
     yield from grave
@@ -124,6 +126,21 @@ def _of_second_people(refit: Plan, job: Job) -> Iterator[str]:
         for sentence in told.get(check.key, ()):
             joints.setdefault(sentence, {})[f"{made} {part_in(every, check.part).name}"] = None
     yield from (f"{sentence}: {', '.join(of)}" for sentence, of in joints.items())
+
+
+def _at_once(refit: Plan, job: Job) -> Iterator[str]:
+    """Safety-critical stages of several fasteners that one key said."""
+    every = parts(job)
+    stages: dict[str, list[str]] = {}
+    for check in refit.checks:
+        fact = check.answer.fact if check.answer and check.safety else None
+        if isinstance(fact, StageTightened) and fact.position is None:
+            part = part_in(every, check.part)
+            stage = stages_of(check.asked_by.fact, part)[fact.stage - 1]
+            if stage.positions > 1:
+                which = words(part.name, check.asked_by.fact.fasteners)
+                stages.setdefault(f"{which}, all {stage.positions}", []).append(stage.told)
+    yield from (f"safety-critical, said tight at once: {which}, {'; '.join(of)}" for which, of in stages.items())
 
 
 def _unsourced(job: Job) -> Iterator[tuple[str, bool]]:

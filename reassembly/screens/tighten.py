@@ -14,6 +14,7 @@ from reassembly.job.entries import StageTightened
 from reassembly.job.joint import Joint, joint
 from reassembly.job.measured import MEASURED, WITH_A_WRENCH, as_kept, out_of_limits, reading
 from reassembly.job.plan import Plan, first, plan
+from reassembly.screens.all_at_once import all_at_once_asked, ask_all_at_once
 from reassembly.screens.bignumbers import BigNumbers, position_of
 from reassembly.screens.hands import HandsScreen
 from reassembly.screens.joint import JointView, legend, marks
@@ -256,7 +257,16 @@ class TightenScreen(HandsScreen):
 
     def action_all(self) -> None:
         found = self._ready()
-        if found is not None:
+        if found is None:
+            return
+
+        def say() -> None:
+            if now := self._ready():
+                self._unless_doubted(now, self._fact(now, None))
+
+        if all_at_once_asked(found, self.job):
+            ask_all_at_once(self, found, say)
+        else:
             self._unless_doubted(found, self._fact(found, None))
 
     def action_measured(self) -> None:

@@ -120,6 +120,7 @@ def test_the_gravest_warning_stands_first() -> None:
     assert [check.key for check in found.excepted] == ["A.4.second"]
     assert list(found.warnings) == [
         "no second check, ben accepted it: gearbox pan, nobody else here",
+        "safety-critical, said tight at once: gearbox pan, all 2, 30 N.m",
         "wrench OLD was out of calibration since 2024-12-31: gearbox pan",
         "wrench T3 works from 40 N.m to 200 N.m, used at 30 N.m: gearbox pan",
         "tightened without naming the wrench: gearbox pan",
@@ -140,10 +141,24 @@ def test_a_safety_critical_joint_is_warned_of_before_any_other() -> None:
         said.StageTightened(specification="A.5", stage=1, wrench="NEW"),
     )
     assert list(found.warnings) == [
+        "safety-critical, said tight at once: propshaft, all 4, 60 N.m",
         "wrench NEW was not calibrated: propshaft",
         "a torque without a source: propshaft",
         "wrench OLD was out of calibration since 2024-12-31: gearbox pan",
     ]
+
+
+@pytest.mark.parametrize(("safety", "position"), [(True, None), (True, 1), (False, None)])
+def test_a_safety_critical_stage_that_one_key_said_is_warned_of(safety: bool, position: int | None) -> None:
+    found = closing(
+        said.PartRemoved(part="pan", name="propshaft"),
+        torque(Stage("torque", "60 N.m"), Stage("angle", "90 deg")),
+        said.FastenersRemoved(part="pan", count=4, safety_critical=safety),
+        *(said.StageTightened(specification="A.2", stage=1, wrench="T3", position=n) for n in (1, 2, 3, 4)),
+        said.StageTightened(specification="A.2", stage=2, position=position),
+    )
+    told = ["safety-critical, said tight at once: propshaft, all 4, stage 2 of 2: turn 90 deg further"]
+    assert list(found.warnings) == (told if safety and position is None else [])
 
 
 def test_a_range_without_a_unit_is_in_newton_metres_whatever_the_job_is_in() -> None:

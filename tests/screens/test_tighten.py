@@ -120,8 +120,24 @@ async def test_a_whole_stage_at_once_is_kept_as_such(tmp_path: Path) -> None:
         specified = started(desk)
         async with at_joint(desk, story.job, specified, SMALL, wrench="T2") as pilot:
             await pilot.click("#all")
+            await shows(pilot, "were all 4 tightened?")
+            await press(pilot, "enter")
             await shows(pilot, "stage 1 done at once. Now stage 2 of 2")
             assert tightened(desk) == [(1, None, "T2")]
+            await press(pilot, "a")
+            await shows(pilot, "every stage is tight: propshaft, rear flange")
+
+
+async def test_a_whole_stage_that_is_not_safety_critical_is_not_asked_about(tmp_path: Path) -> None:
+    with bench(tmp_path) as desk:
+        story = told(desk)
+        desk.say(said.PartRemoved(part="lid", name="lid"))
+        desk.say(said.FastenersRemoved(part="lid", count=4))
+        specified = desk.say(said.TorqueSpecified(part="lid", stages=(said.Stage("angle", "90 deg"),)))
+        confirm(desk, "back", "all 4", part="lid")
+        async with at_joint(desk, story.job, specified.id, wrench="T2") as pilot:
+            await press(pilot, "a")
+            await shows(pilot, "every stage is tight: lid")
 
 
 async def test_another_position_is_allowed_and_said_to_be_out_of_order(tmp_path: Path) -> None:
@@ -387,7 +403,7 @@ async def test_another_wrench_is_what_enter_and_the_first_number_choose(tmp_path
         async with at_joint(desk, story.job, specified, wrench="T1") as pilot:
             await press(pilot, "space", "enter")
             await shows(pilot, "Which wrench for 30 N.m?")
-            await press(pilot, "escape", "a")
+            await press(pilot, "escape", "a", "enter")
             await shows(pilot, "T1 cannot be trusted here")
             await answered(pilot, "1")
             await shows(pilot, "Which wrench for 30 N.m?", "T2")
@@ -408,6 +424,9 @@ async def test_a_stage_out_of_range_asks_though_the_one_before_was_within(tmp_pa
         specified = started(desk)
         async with at_joint(desk, story.job, specified, wrench="T5") as pilot:
             await press(pilot, "a")
+            await shows(pilot, "All 4 bolts of a safety-critical joint at once: were all 4 tightened?")
+            assert tightened(desk) == []
+            await press(pilot, "enter")
             await shows(pilot, "stage 2 of 2: 60 N.m")
             await press(pilot, "m", *"60 N.m", "enter")
             await shows(pilot, "T5 cannot be trusted here: 60 N.m is above its range")
@@ -442,7 +461,7 @@ async def test_without_a_wrench_in_hand_the_first_space_asks_once(tmp_path: Path
             assert tightened(desk) == []
             await press(pilot, "down", "enter")
             await shows(pilot, ">3<")
-            await press(pilot, "a")
+            await press(pilot, "a", "enter")
             await shows(pilot, "stage 2 of 2")
             await press(pilot, "space")
             await shows(pilot, ">3<")
