@@ -9,7 +9,7 @@ from reassembly.job import entries as said
 from reassembly.job.asks import words
 from reassembly.job.job import Job, parts
 from reassembly.job.places import seen_from, weight, weight_place
-from reassembly.job.understood import understood
+from reassembly.job.understood import coarse_unsaid, understood
 from reassembly.job.wording import many
 from reassembly.trade.grade import read_grade
 from reassembly.trade.quantity import plain
@@ -56,21 +56,22 @@ _CARE = {"look": "look at"}
 
 
 def _fasteners(fact: said.FastenersRemoved) -> str:
-    """`3 bolts M12 x 1.75 x 60, class 10.9, coarse pitch`."""
+    """`3 bolts M12 x 1.75 x 60, class 10.9`; a pitch that nobody said is not told as if somebody had."""
     length = f" x {fact.lengths[0]}" if len(set(fact.lengths)) == 1 else ""
-    size, coarse = fact.thread, False
+    size, pitch_unsaid = fact.thread, ""
     with suppress(ValueError):
         thread = read_thread(fact.thread)
-        coarse = thread.coarse_assumed
-        pitch = plain(float(thread.pitch_or_tpi))
+        pitch = f" x {plain(float(thread.pitch_or_tpi))}"
+        if thread.coarse_assumed:
+            pitch, pitch_unsaid = "", coarse_unsaid(thread)
         left = " LH" if thread.left_hand else ""
-        size = f"{thread.designation}{left}" if thread.inch else f"M{plain(float(thread.major))} x {pitch}{left}"
+        size = f"{thread.designation}{left}" if thread.inch else f"M{plain(float(thread.major))}{pitch}{left}"
     strength = fact.strength if fact.strength.startswith("grade") else fact.strength and f"class {fact.strength}"
     return words(
         f"{many(fact.count, fact.what)} {size}{length}".strip(),
         f"lengths {'/'.join(fact.lengths)}" if len(set(fact.lengths)) > 1 else "",
         strength,
-        "coarse pitch" if coarse else "",
+        pitch_unsaid,
         fact.drive,
         "new ones at refit" if fact.reuse == "renew" else "",
         "a second person confirms" if fact.safety_critical else "",

@@ -128,7 +128,7 @@ def _spline(fact: said.MarkMade, other: bool) -> Drawing:
         for n in range(1, tooth.count + 1)
     )
     way = "anticlockwise" if other else "clockwise"
-    return Drawing(spots, view.seen_from, (f"{_MARK} {tooth}, counted {way} from 1", f"  {fact.mark}"))
+    return Drawing(spots, view.seen_from, (f"{_MARK} {tooth}, drawn {way} from 1 (our convention)", f"  {fact.mark}"))
 
 
 class _Found(NamedTuple):

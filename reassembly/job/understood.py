@@ -160,10 +160,16 @@ def fastener_set(fact: said.FastenersRemoved, job: Job) -> Iterator[str]:
         yield "safety-critical: a second person confirms"
 
 
+def coarse_unsaid(thread: Thread) -> str:
+    """A pitch that nobody said, and what it would be."""
+    return f"pitch not said (coarse would be {pitch_in_words(thread)})"
+
+
 def thread_in_words(thread: Thread) -> Iterator[str]:
-    coarse = "coarse pitch " if thread.coarse_assumed else "pitch " if not thread.inch else ""
+    told = pitch_in_words(thread) if thread.inch else f"pitch {pitch_in_words(thread)}"
+    pitch = coarse_unsaid(thread) if thread.coarse_assumed else told
     size = thread.designation.partition("x")[0] if not thread.inch else thread.designation
-    yield words(size, f"{coarse}{pitch_in_words(thread)}", "left-hand" if thread.left_hand else "")
+    yield words(size, pitch, "left-hand" if thread.left_hand else "")
     if thread.reach:
         yield f"length {thread.reach.shown}"
 

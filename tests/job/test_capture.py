@@ -424,8 +424,11 @@ def test_what_was_understood_stands_beside_it_in_plain_words() -> None:
         "inside the usual window for M12x1.75 10.9",
     )
     assert capture("x, 2 x M12x60, 3 nuts M8 renew safety", JOB, SHOP).understood[2:] == (
-        "2 bolts M12 x 1.75 x 60, coarse pitch",
-        "3 nuts M8 x 1.25, coarse pitch, new ones at refit, a second person confirms",
+        "2 bolts M12 x 60, pitch not said (coarse would be 1.75 mm)",
+        "3 nuts M8, pitch not said (coarse would be 1.25 mm), new ones at refit, a second person confirms",
+    )
+    assert capture("x, M14 banjo bolt", JOB, SHOP).understood[-1] == (
+        "1 banjo bolt M14, pitch not said (coarse would be 2 mm)"
     )
     line = "x, white paint to pinion tooth 3 of 16, renew seal, stuck heat, clean face, aid rag in bore"
     assert capture(line, JOB, SHOP).understood[2:] == (

@@ -87,7 +87,7 @@ def test_the_marked_tooth_is_so_many_from_the_first_clockwise(
     assert asked(found)[1:3] == (str(marked), "^")
     assert found is not None
     assert len(found.spots) == teeth
-    assert found.told[0] == f"^ tooth {marked} of {teeth}, counted clockwise from 1"
+    assert found.told[0] == f"^ tooth {marked} of {teeth}, drawn clockwise from 1 (our convention)"
 
 
 def test_a_tooth_counted_from_a_side_is_counted_the_other_way_round_from_the_other() -> None:
@@ -95,7 +95,7 @@ def test_a_tooth_counted_from_a_side_is_counted_the_other_way_round_from_the_oth
     assert asked(found).degrees == pytest.approx(270)
     assert found is not None
     assert found.seen_from == "the front"
-    assert found.told[0] == "^ tooth 8 of 28, counted anticlockwise from 1"
+    assert found.told[0] == "^ tooth 8 of 28, drawn anticlockwise from 1 (our convention)"
 
 
 def test_a_tooth_is_drawn_from_the_side_that_was_said() -> None:

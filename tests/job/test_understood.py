@@ -59,7 +59,7 @@ READ: list[tuple[Fact, list[str]]] = [
     (said.WeightFound(part="shaft", position="hole 2", mass="14 g"), ["14 g (0.4938 oz)"]),
     (
         said.FastenersRemoved(part="pan", count=3, thread="M12", lengths=("60",), strength="10.9"),
-        ["3 bolts", "M12, coarse pitch 1.75 mm", "length 60 mm", "class 10.9"],
+        ["3 bolts", "M12, pitch not said (coarse would be 1.75 mm)", "length 60 mm", "class 10.9"],
     ),
     (
         said.FastenersRemoved(part="pan", count=4, thread="M10x1.25", lengths=("35", "35", "50", "35"), reuse="renew"),

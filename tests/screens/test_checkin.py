@@ -31,7 +31,7 @@ async def test_a_fluid_is_asked_about_while_parts_are_off(tmp_path: Path, key: s
             await press(pilot, key)
             screen = " ".join((await shows(pilot, "NOT BACK YET", "no: show what is open")).split())
             assert asked in screen
-            assert f"{FLANGE}, {PAN} (2 parts)" in screen
+            assert f"{FLANGE}; {PAN} (2 parts)" in screen
             await press(pilot, "enter")
             await until(pilot, lambda: isinstance(pilot.app.screen, RefitScreen))
 
