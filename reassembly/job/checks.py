@@ -13,6 +13,7 @@ from reassembly.job.refit_order import refit_order
 from reassembly.job.road import not_driven, not_the_same
 from reassembly.job.tightening import counts_after, done_of
 from reassembly.job.wording import many
+from reassembly.trade.identity import has_form_of_code
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping
@@ -225,13 +226,22 @@ def _counts(
         case "drive":
             driven = says_outcome(answer.fact) and not not_driven(answer.fact)
             return driven and not not_the_same(check.asked_by.fact, answer.fact)
-        case "read" | "deal":
+        case "read":
+            return says_outcome(answer.fact) and not _of_another(check.asked_by.fact, answer.fact)
+        case "deal":
             return says_outcome(answer.fact)
         case "tighten":
             return not against(check, answer, every, heard) and (
                 isinstance(answer.fact, said.StageTightened) or answer.order > stage_asked(check, every).counted
             )
     return True
+
+
+def _of_another(asked: said.CodeRead, answer: object) -> bool:
+    """Whether an answer reads something that has not the form of a code, and is not what was read before."""
+    if not isinstance(answer, said.CodeRead) or answer.none_stored or fold(answer.code) == fold(asked.code):
+        return False
+    return not has_form_of_code(answer.code)
 
 
 def says_outcome(fact: object) -> bool:

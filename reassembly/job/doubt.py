@@ -23,12 +23,14 @@ METRE_UNIT, INCH_UNIT = "mm", "in"
 class Doubt(NamedTuple):
     """Why a fact deserves a second look: the field it is about ("" for the whole), in words, and whether it is refused.
 
-    What is refused cannot be understood or contradicts; everything else may be said all the same.
+    What is refused cannot be understood or contradicts; everything else may be said all the same, what `asks` only by
+    somebody who has read it.
     """
 
     field: str
     sentence: str
     refuses: bool
+    asks: bool = False
 
 
 class Seen(NamedTuple):
@@ -50,6 +52,10 @@ def refuse(field: str, sentence: str) -> Doubt:
 
 def advise(field: str, sentence: str) -> Doubt:
     return Doubt(field, sentence, refuses=False)
+
+
+def ask(field: str, sentence: str) -> Doubt:
+    return Doubt(field, sentence, refuses=False, asks=True)
 
 
 @singledispatch

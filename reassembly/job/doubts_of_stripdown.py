@@ -15,6 +15,7 @@ from reassembly.job.doubt import (
     Doubt,
     Seen,
     advise,
+    ask,
     doubtful,
     is_torque_unit,
     measured,
@@ -30,7 +31,7 @@ from reassembly.job.road import not_driven, not_the_same
 from reassembly.job.wording import several
 from reassembly.trade.facing import read_clock, read_facing
 from reassembly.trade.fluid import within_window
-from reassembly.trade.identity import code_before_words, read_code, read_vin
+from reassembly.trade.identity import code_before_words, has_form_of_code, read_code, read_vin
 from reassembly.trade.spline import read_place
 from reassembly.trade.thread import Thread, read_thread
 from reassembly.trade.vibration import orders
@@ -151,6 +152,10 @@ def trouble_code(fact: said.CodeRead, seen: Seen) -> Iterator[Doubt]:
         yield refuse("code", f"{fact.code} is no code: leave the code empty and say none stored: yes")
     elif code := code_before_words(fact.code):
         yield refuse("code", f"{fact.code.strip()} is {code} and more: type one code here, the words as a note")
+        return
+    if not has_form_of_code(fact.code):
+        own = "its own words, and says nothing of another code"
+        yield ask("code", f"{fact.code}: not the form of a fault code (P0740), it is kept as {own}")
         return
     try:
         for sentence in read_code(fact.code).doubts:

@@ -20,14 +20,14 @@ if TYPE_CHECKING:
 def refused(
     said: Iterable[Entry[Any]], among: Collection[str], people: Sequence[Entry[Any]], shop: Shop
 ) -> Iterator[tuple[Entry[Any], Doubt]]:
-    """Each of the entries `among` these ids that would have been refused, and why. `said` is all of one job, the oldest
-    first; of the shop's entries the job before is empty."""
+    """Each of the entries `among` these ids that would have been refused, or asked about, and why. `said` is all of one
+    job, the oldest first; of the shop's entries the job before is empty."""
     growing = _Growing(people)
     for entry in said:
         if entry.id in among and not isinstance(entry.fact, Unknown):
             before, every = (growing.job, growing.parts) if entry.job else (Job(), {})
             for doubt in doubts(entry.fact, before, shop, who=entry.who, every=every):
-                if doubt.refuses:
+                if doubt.refuses or doubt.asks:
                     yield entry, doubt
         growing.hear(entry)
 

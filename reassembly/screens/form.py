@@ -22,6 +22,7 @@ from reassembly.screens.fields import Field, Misfit, fields_of, read
 from reassembly.screens.frame import Frame
 from reassembly.screens.line import Line, by_card
 from reassembly.screens.text import shown
+from reassembly.screens.twice import Twice
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -69,6 +70,7 @@ class FormScreen(Frame, Generic[K]):
         """`fixed` fields are given and not shown; `start` fills in the others; `suggest` offers words for a field;
         `recorded` is filled in as well, from what was said earlier in this job, and shown to be so."""
         super().__init__()
+        self._twice = Twice()
         self._kind = kind
         self.HEADING = heading
         self._fixed = dict(fixed or {})
@@ -193,10 +195,15 @@ class FormScreen(Frame, Generic[K]):
         except Misfit as misfit:
             self._refuse(misfit.field, str(misfit))
             return
-        for doubt in self._doubts(fact):
+        found = self._doubts(fact)
+        for doubt in found:
             if doubt.refuses:
                 self._refuse(doubt.field, doubt.sentence)
                 return
+        asked = next((doubt for doubt in found if doubt.asks), None)
+        if asked and not self._twice.sure(repr(fact), self.bench.clock()):
+            self._refuse(asked.field, f"{asked.sentence}: Enter again keeps it")
+            return
         self.dismiss(self.result(fact))
 
     def action_leave(self) -> None:

@@ -241,6 +241,18 @@ def read_code(text: str) -> TroubleCode:
     return _code(text, number, failure_type, doubts)
 
 
+# From memory: J1939's SPN and FMI; a maker's own number, in 4 to 6 hex digits or counted by the flashes of a lamp.
+_OWN_FORM = re.compile(r"(?:SPN)?\d{1,6}(?:[-/,]|[-/,]?FMI)\d{1,2}|(?=[A-F]*\d)[0-9A-F]{4,6}|\d{1,3}", re.ASCII)
+
+
+def has_form_of_code(text: str) -> bool:
+    """Whether it is a trouble code, or has the form of one that some makers use: "4E2A0", "SPN 191 FMI 2", "25"."""
+    try:
+        return bool(read_code(text).code)
+    except ValueError:
+        return _OWN_FORM.fullmatch("".join(unicodedata.normalize("NFKC", text).split()).upper()) is not None
+
+
 def code_before_words(text: str) -> str:
     """The code that a longer text begins with, where a word or another code goes on after it; "" where none does:
     "P0735clunk on 2-3" gives "P0735"."""

@@ -82,7 +82,7 @@ POOLS: dict[str, tuple[Any, ...]] = {
     "engine": ("", "running", "running", "off"),
     "found": ("right", "right", "right", "low", "high"),
     "bag": ("BCDFGHJKLN", "PRSTVXBCDF", "bcdfg hjkln"),
-    "code": ("", "P0735", "BCDFGHJKLN"),
+    "code": ("", "P0735", "BCDFGHJKLN", "km", "4E2A0"),
     "fasteners": ("", "", "long bolts", "Long  bolts"),
     "speed": ("", "80 km/h", "60 mph", "fast", "0"),
     "distance": ("", "", "12 km", "0 km"),

@@ -281,6 +281,8 @@ def confirms(e: Entry[Any], asked: Asked, later: list[Entry[Any]], story: list[E
             return tells_level(e, asked, story)
         case "read", CodeRead(when="after", module=module, code=code, none_stored=none):
             told = (module.strip() == "" or alike(module, asked.by.fact.module)) and (code.strip() != "" or none)
+            if not none and code not in {"P0735", "4E2A0"} and not alike(code, asked.by.fact.code):
+                return False
             return told and not cleared_after(e, asked, story)
         case "read", CheckConfirmed(check=key, value=value, note=note) if key == asked.key:
             return (value + note).strip() != "" and not cleared_after(e, asked, story)

@@ -616,3 +616,21 @@ def test_a_kind_of_a_newer_program_stands_open_until_somebody_says_why_it_may() 
     assert found(history.entries)["A.1.unknown"].state == "unknown"
     history.say(said.ExceptionAccepted(check="A.1.unknown", reason="read at the other bench", accepted_by="ann"))
     assert found(history.entries)["A.1.unknown"].state == "excepted"
+
+
+READ_AFTER = {"P0735": "confirmed", "P0741": "confirmed", "4E2A0": "confirmed", "km": "open", "P07": "open"}
+
+
+@pytest.mark.parametrize(("code", "state"), READ_AFTER.items())
+def test_what_is_no_code_is_no_reading_of_another(code: str, state: str) -> None:
+    history = History()
+    history.say(said.CodeRead(code="P0735"))
+    history.say(said.CodeRead(when="after", code=code))
+    assert found(history.entries)["A.1.again"].state == state
+
+
+def test_the_tools_own_words_are_read_again_by_the_same_words() -> None:
+    history = History()
+    history.say(said.CodeRead(code="gear lamp"))
+    history.say(said.CodeRead(when="after", code="Gear  lamp"))
+    assert found(history.entries)["A.1.again"].state == "confirmed"

@@ -186,6 +186,7 @@ ADVISED = [
     Row(said.JobOpened(vehicle="v", vin="1G4AH59H55G1183"), "vin", "2 missing"),
     Row(said.CodeRead(code="0735"), "code", "not a trouble code"),
     Row(said.CodeRead(code="PO735"), "code", "read as P0735"),
+    Row(said.CodeRead(code="P07"), "code", "P07: not the form of a fault code (P0740)"),
     Row(said.JobOpened(vehicle="v", odometer="184 300"), "odometer", "Type 184 300 km"),
     Row(said.FluidDrained(fluid="5"), "fluid", "5 is the name of a fluid?"),
     Row(said.LevelSpecified(fluid="2.5"), "fluid", "2.5 is the name of a fluid?"),

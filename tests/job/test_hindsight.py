@@ -21,7 +21,9 @@ def one_by_one(entries: list[Entry[Any]]) -> list[tuple[str, str]]:
     for entry in entries:
         if not isinstance(entry.fact, Unknown):
             before = Job.of((e for e in entries if e.order < entry.order), PEOPLE)
-            found += [(entry.id, d.sentence) for d in doubts(entry.fact, before, SHOP, who=entry.who) if d.refuses]
+            found += [
+                (entry.id, d.sentence) for d in doubts(entry.fact, before, SHOP, who=entry.who) if d.refuses or d.asks
+            ]
     return found
 
 

@@ -162,3 +162,21 @@ async def test_a_level_without_a_window_is_asked_about_once(desk: Desk) -> None:
         await bench.type("35 degC")
         await bench.press("enter")
         assert [e.fact.low for e in desk.job().said(said.LevelSpecified)] == ["", "35 degC"]
+
+
+async def test_what_has_not_the_form_of_a_code_is_kept_only_by_a_second_enter(tmp_path: Path) -> None:
+    with bench(tmp_path) as desk:
+        story = told(desk)
+        async with ReassemblyApp(desk).run_test(size=SIZE) as pilot:
+            await opened(pilot, JobFactsScreen(), story.job)
+            await press(pilot, "c", "P", "0", "7", "enter")
+            await shows(pilot, "P07: not the form of a fault code", "Enter again keeps it")
+            assert not any(desk.job().said(said.CodeRead))
+
+            async def again() -> bool:
+                await press(pilot, "enter")
+                return any(desk.job().said(said.CodeRead))
+
+            while not await again():
+                pass
+            assert [e.fact.code for e in desk.job().said(said.CodeRead)] == ["P07"]

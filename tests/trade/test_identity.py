@@ -10,6 +10,7 @@ from reassembly.trade.identity import (
     code_before_words,
     code_of_bytes,
     compare_registrations,
+    has_form_of_code,
     read_code,
     read_vin,
     registration_key,
@@ -238,3 +239,16 @@ def test_no_code_is_not_a_code() -> None:
         code_of_bytes(b"\0\0")
     with pytest.raises(ValueError, match="two bytes, not 3"):
         code_of_bytes(b"\1\2\3")
+
+
+@pytest.mark.parametrize(
+    ("text", "is_one"),
+    [
+        ("P0735", True), ("PO735", True), ("P0735-64", True), ("0735", True), ("4E2A0", True), ("18265", True),
+        ("SPN 191 FMI 2", True), ("191/2", True), ("spn191-2", True), ("25", True),
+        ("P07", False), ("km", False), ("P073", False), ("", False), ("clunk", False), ("FACE", False),
+        ("P07 km", False),
+    ],
+)  # fmt: skip
+def test_what_has_the_form_of_a_code_or_of_a_makers_own(text: str, is_one: bool) -> None:
+    assert has_form_of_code(text) is is_one
