@@ -116,9 +116,14 @@ def _advice(draft: Draft, found: list[Part], ground: Ground) -> Iterator[str]:
     number = re.search(r"\s(\d+(?:[.,]\d+)?)(?= ?x?(?:\s|$))", draft.name)
     if number:
         yield f"{number[1]} is read as part of the name: a torque has a unit, a count an x (4 x M10)"
+    if _TO_DO.match(draft.name):
+        yield f"{draft.name} is read as the name of a part: what to do at refit comes after it (sensor, connect plug)"
     for part in found:
         if ground.in_list(part.name):
             yield f"{part.name} is in the list already: is this another one? Say which, such as {part.name}, rear"
+
+
+_TO_DO = re.compile(r"(?:connect|inspect|look at|seal with)\b", re.IGNORECASE)
 
 
 def _shown_already(doubt: Doubt) -> bool:

@@ -237,7 +237,12 @@ _HINTS: tuple[tuple[re.Pattern[str], str], ...] = tuple(
             "one value and its unit: two stages are typed 25+30 Nm, a range goes into a note",
         ),
         (r"[a-z]+ ?[te]?\d{1,2}", "of what? Say T30 for a star drive (E10 outside), hex 13 for a hexagon"),
-        (r"cross(?:wise|ing)?", "type the layout, such as circle, or order 1 3 2 4"),
+        (
+            r"(?:in a |in )?(?:criss[- ]?)?cross(?:wise|ing|ed)?(?: (?:pattern|order|sequence))?",
+            "type the layout, such as circle, or order 1 3 2 4",
+        ),
+        (r"(?:clean|inspect|grease|fit|connect)", "what? Type the word and the thing: connect sensor plug"),
+        (r"seal with", "with what? Type seal with sealing paste"),
         (r"(?:before|after|drained|filled)\b.*", "that has a form of its own"),
         (r"tooth|teeth", "which of how many? Type tooth 3 of 27"),
         (r"renew|new", "renew what? Type renew gasket, or the fasteners first"),

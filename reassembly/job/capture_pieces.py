@@ -165,7 +165,7 @@ _FIRM: tuple[tuple[str, Callable[[re.Match[str]], m.Meaning]], ...] = (
     (rf"{_NEWS} {KIND}s|{KIND}s {_NEWS}|renew(?:ed)?", lambda _: m.Renewed()),
     (rf"{SAME}(?: as (?:the )?last(?: one| part)?)?", _same),
     (r"order (?P<positions>\d{1,3}(?:[ -]\d{1,3})+)", lambda found: m.Order(_several(found))),
-    (r"\((?P<note>[^()]+)\)", _note),
+    (r"\((?P<note>(?:[^()]|\([^()]*\))+)\)", _note),
 )  # fmt: skip
 _LOOSE: tuple[tuple[str, Callable[[re.Match[str]], m.Meaning]], ...] = (
     (r"by hand|hand[- ]tight|finger[- ]tight", lambda _: m.Tighten("by hand")),

@@ -23,6 +23,7 @@ LONGEST = 600
 _NAME_WORDS = 6
 _BETWEEN = re.compile(r"\s{2,}|\s*;\s*|\s+[-–]\s+|\s*,(?!(?<=\d,)\d)\s*")
 _GLUE = re.compile(r"(?:\+|->|→|&|then\b|and\b)\s*", re.IGNORECASE)
+_THEN = re.compile(r"(?:and )?then (?=\S)", re.IGNORECASE)
 _ENDS_NAME = words_of(
     rf"(?:renew|stuck|aid|aside|loosened|disconnected|same)\b|{COLOUR} {MARK}\b|\d{{1,2}}(?::\d\d)? ?o ?'? ?clock|\("
 )
@@ -52,7 +53,8 @@ def read_line(line: str) -> Line:
         name, rest = _name(pieces.pop(0))
         names = [name] if name else []
         items += rest
-    for piece in pieces:
+    for each in pieces:
+        piece = _THEN.sub("", each) if items else each
         read = _piece(piece)
         if all(isinstance(item.means, Unread) for item in read):
             last = items[-1].means if items else None

@@ -131,7 +131,11 @@ def _printable(text: str, dimension: Dimension) -> str:
 
 
 def _example(dimension: Dimension) -> str:
-    return f"type a number and a unit, for example 85 {UNITS[dimension][0].symbol}"
+    return f"type a number and a unit, for example {_LIKELY.get(dimension, '85')} {UNITS[dimension][0].symbol}"
+
+
+_LIKELY: dict[Dimension, str] = {"volume": "2.5", "mass": "14", "temperature": "40", "length": "35"}
+"""An amount that may well be meant, where 85 is none."""
 
 
 def _number(line: str, dimension: Dimension) -> tuple[Decimal, str]:

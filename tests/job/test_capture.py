@@ -475,3 +475,34 @@ def test_the_facts_are_said_one_after_another_without_a_refusal(line: str) -> No
     for fact in capture(line, JOB, SHOP).facts:
         assert not [doubt for doubt in doubts(fact, job, SHOP) if doubt.refuses]
         job = told(*(entry.fact for entry in job.entries), fact)
+
+
+@pytest.mark.parametrize(
+    ("line", "asked"),
+    [
+        ("x, 60 Nm cross", "cross: type the layout, such as circle, or order 1 3 2 4"),
+        ("x, 60 Nm, then criss-cross", "criss-cross: type the layout, such as circle, or order 1 3 2 4"),
+        ("x, connect", "connect: what? Type the word and the thing: connect sensor plug"),
+        ("x, seal with", "seal with: with what? Type seal with sealing paste"),
+    ],
+)
+def test_a_word_of_the_trade_that_lacks_something_says_what(line: str, asked: str) -> None:
+    assert capture(line, JOB, SHOP).not_understood == (asked,)
+
+
+def test_a_stage_begins_with_then_after_a_comma_as_well() -> None:
+    stages = [said.Stage("torque", "60 Nm"), said.Stage("angle", "90 deg")]
+    for line in ("x, 60 Nm, then 90 deg", "x, 60 Nm then 90 deg", "x, 60 Nm, and then 90 deg"):
+        found = capture(line, JOB, SHOP)
+        assert found.not_understood == ()
+        assert [list(fact.stages) for fact in found.facts if isinstance(fact, said.TorqueSpecified)] == [stages]
+
+
+def test_a_bracket_inside_a_bracket_is_part_of_the_note() -> None:
+    found = capture("pan (cracked (twice) at a corner)", JOB, SHOP)
+    assert (found.not_understood, found.understood[-1]) == ((), "note: cracked (twice) at a corner")
+
+
+def test_what_is_to_do_without_its_part_is_doubted() -> None:
+    assert "is read as the name of a part" in capture("connect plug", JOB, SHOP).doubts[0]
+    assert capture("connector plug", JOB, SHOP).doubts == ()

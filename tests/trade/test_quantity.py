@@ -269,3 +269,8 @@ print(smallest.magnitude)
 def test_threads_that_ask_for_the_first_quantity_at_once_get_ones_that_can_be_compared() -> None:
     answer = subprocess.run([sys.executable, "-c", TWO_AT_ONCE], capture_output=True, text=True, check=False)
     assert answer.stdout.strip() == "1.0", answer.stderr
+
+
+def test_an_example_is_an_amount_that_may_be_meant() -> None:
+    with pytest.raises(ValueError, match=r"for example 2\.5 l$"):
+        read("a lot", "volume", "l")
