@@ -62,6 +62,14 @@ def repacked(bag: Bag, holds: Sequence[str], why: str) -> Iterator[Fact]:
         yield LabelSeen(code=bag.code, scanned=getattr(bag.seen.fact, "scanned", False))
 
 
+def taken_out(bag: Bag, part: str, why: str) -> tuple[Fact, ...]:
+    """What to say so that a part is not in a bag: the bag is said again without it, or struck out where it is empty."""
+    others = [each for each in _holds(bag) if each != part]
+    if others or bag.packed.fact.holds:
+        return tuple(repacked(bag, others, why))
+    return (EntryStruck(entry=bag.packed.id, why=why),)
+
+
 def _holds(bag: Bag) -> tuple[str, ...]:
     return bag.packed.fact.parts
 

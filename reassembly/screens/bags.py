@@ -19,6 +19,7 @@ from reassembly.screens.frame import Frame
 from reassembly.screens.lists import Lines
 from reassembly.screens.packing import print_again, shelve, take_label
 from reassembly.screens.prompt import PromptScreen
+from reassembly.screens.taken_out import ask_which_is_not_in
 from reassembly.screens.text import column, cut, shown
 
 if TYPE_CHECKING:
@@ -35,6 +36,7 @@ class BagsScreen(Frame):
         Binding("enter", "shelf", "Shelf"),
         Binding("y", "seen", "It is on the bag"),
         Binding("r", "label", "Label again"),
+        Binding("x", "not_in", "Not in this bag"),
         Binding("l", "pick_list", "Pick list"),
         Binding("escape", "app.pop_screen", "Back"),
     ]
@@ -84,6 +86,11 @@ class BagsScreen(Frame):
         bag = self._current()
         if bag is not None:
             print_again(self, bag.code)
+
+    def action_not_in(self) -> None:
+        bag = self._current()
+        if bag is not None:
+            ask_which_is_not_in(self, bag)
 
     def action_pick_list(self) -> None:
         from reassembly.record.picklist import write_pick_list

@@ -288,7 +288,7 @@ class Frame(Screen[Any]):
         from reassembly.screens.prompt import PromptScreen
 
         question = "The ten letters under the picture, capitals or not, with or without spaces."
-        self.ask(PromptScreen("TYPE A CODE", question), self.bench.scans.take)
+        self.ask(PromptScreen("TYPE A CODE", question, asks="code"), self.bench.scans.take)
 
     def action_who(self) -> None:
         """Who is at the bench from now on."""

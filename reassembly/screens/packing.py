@@ -175,6 +175,9 @@ def take_label(
     else:
 
         def into_it() -> None:
+            if bag_code(code) in bags(screen.job) or screen.desk.owner_of(code) != owner:
+                screen.answer(f"nothing was packed: label {two_groups(code)} was used meanwhile, scan it again", "warn")
+                return
             pack(screen, part, code)
             _tell_of_stranger(screen, code)
 
@@ -183,6 +186,34 @@ def take_label(
         else:
             into_it()
     return True
+
+
+class WhoseBagScreen(PickScreen):
+    """A line is half typed: the bag may be meant for the part in it. What is typed stays, and one label is asked about
+    at a time."""
+
+    def __init__(self, part: Part, code: str) -> None:
+        self._code = code
+        question = f"A line is half typed. Whose small things go into bag {two_groups(code)}?"
+        lines = ("the part in the line: say it first, then scan the bag again", f"{part.name}, the part under the bar")
+        super().__init__("WHOSE BAG?", question, lines)
+
+    def scanned(self, code: str) -> bool:
+        other = "" if bag_code(code) == bag_code(self._code) else f" label {two_groups(code)} is not taken;"
+        self.answer(f"{other} first say whose bag {two_groups(self._code)} is, or Esc".strip(), "warn")
+        return True
+
+
+def ask_whose_bag(screen: Frame, part: Part, code: str, into_it: Callable[[], None]) -> None:
+    """`into_it` packs the part under the bar, once that one is meant."""
+
+    def picked(number: int) -> None:
+        if number:
+            into_it()
+        else:
+            screen.answer("nothing was packed: Enter says the line, then scan the bag again", "warn")
+
+    screen.ask(WhoseBagScreen(part, code), picked)
 
 
 def _tell_of_stranger(screen: Frame, code: str) -> None:

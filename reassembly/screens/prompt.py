@@ -33,7 +33,7 @@ class PromptScreen(Frame):
         refuse: Callable[[str], str] | None = None,
         *,
         offers: Sequence[str] = (),
-        asks: Literal["", "person", "shelf"] = "",
+        asks: Literal["", "person", "shelf", "code"] = "",
         hint: str = "Enter says it, Esc goes back.",
     ) -> None:
         """`refuse` says in one sentence why a text will not do; an empty sentence lets it pass. `offers` are answers
@@ -82,6 +82,9 @@ class PromptScreen(Frame):
         return self._asks == "person"
 
     def took_code(self, code: str) -> bool:
+        if self._asks == "code":
+            self.dismiss(code)
+            return True
         if self._asks != "shelf":
             return False
         named = [s.shelf for s in self.desk.shop().shelves.values() if s.label and bag_code(s.label) == code]

@@ -20,19 +20,17 @@ from reassembly.record.trouble import Trouble
 from reassembly.screens.came_off import CameOff, SaidBefore, told_in_line
 from reassembly.screens.frame import Frame
 from reassembly.screens.line import Line
-from reassembly.screens.packing import choose_bag, pack, print_label_again, take_label
+from reassembly.screens.packing import ask_whose_bag, choose_bag, pack, print_label_again, take_label
 from reassembly.screens.part import PartScreen
-from reassembly.screens.pick import PickScreen
 from reassembly.screens.removal import RemovalScreen
 from reassembly.screens.shorthand import ShorthandScreen
 from reassembly.screens.strike import ask_instead, ask_strike, say_instead
 from reassembly.screens.struck import StruckScreen
+from reassembly.screens.taken_out import ask_what_is_struck
 from reassembly.screens.text import cut, shown, some_of
 from reassembly.screens.twice import Twice, asked_twice
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
-
     from textual.app import ComposeResult
 
     from reassembly.job.job import Part
@@ -269,12 +267,14 @@ class StripdownScreen(Frame):
         """Under the same id, so that what was said of the part stays with it."""
         part = self._current()
         removed = part.removed if part else None
-        if removed is None:
+        if part is None or removed is None:
             self.app.push_screen(StruckScreen())
         else:
-            ask_strike(
-                self, removed, lambda why: self._ask_removal(removed.fact, EntryStruck(entry=removed.id, why=why))
-            )
+
+            def again(why: str) -> None:
+                self._ask_removal(removed.fact, EntryStruck(entry=removed.id, why=why))
+
+            ask_what_is_struck(self, part, lambda: ask_strike(self, removed, again))
 
     def action_shorthand(self) -> None:
         self.app.push_screen(ShorthandScreen())
@@ -305,16 +305,4 @@ class StripdownScreen(Frame):
         part = self._current()
         if part is None or not self.query_one("#name", Line).value.strip():
             return take_label(self, part, code)
-        return take_label(self, part, code, lambda into_it: self._whose_bag(part, into_it))
-
-    def _whose_bag(self, part: Part, into_it: Callable[[], None]) -> None:
-        """A line is half typed: the bag may be meant for the part in it. What is typed stays."""
-        lines = (f"{part.name}, the part under the bar", "the part in the line: say it first, then scan the bag again")
-
-        def picked(number: int) -> None:
-            if number:
-                self.answer("nothing was packed: Enter says the line, then scan the bag again", "warn")
-            else:
-                into_it()
-
-        self.ask(PickScreen("WHOSE BAG?", "A line is half typed. Whose small things go into this bag?", lines), picked)
+        return take_label(self, part, code, lambda into_it: ask_whose_bag(self, part, code, into_it))

@@ -319,15 +319,16 @@ async def test_a_label_scanned_over_a_half_typed_line_asks_whose_bag_it_is_and_k
         await go(bench, "s")
         await bench.type("crossmember, as")
         await bench.scan(label)
-        assert "Whose small things go into this bag?" in bench.painted()
+        assert "Whose small things go into bag" in bench.painted()
         assert "shaft, the part under the bar" in bench.painted()
         assert bags(desk.job(job)) == {}
-        await bench.press("down", "enter")
+        assert f"bag {label[:5]} {label[5:]}" in bench.painted()
+        await bench.press("enter")
         assert bags(desk.job(job)) == {}
         assert bench.answer() == "nothing was packed: Enter says the line, then scan the bag again"
         assert "crossmember, as" in bench.painted()
         await bench.scan(label)
-        await bench.press("enter")
+        await bench.press("down", "enter")
         assert bags(desk.job(job))[label].packed.fact.parts == ("shaft",)
         assert "crossmember, as" in bench.painted()
 
@@ -343,3 +344,67 @@ async def test_an_unused_label_typed_by_hand_packs_as_a_scan_does(desk: Desk, jo
         assert bench.on() == "PromptScreen", bench.painted()
         await bench.press(*f"{code[:5]} {code[5:]}".lower(), "enter")
         assert bag_of(desk, job) == code, bench.answer()
+
+
+async def test_a_label_pasted_or_typed_as_quick_as_a_scanner_into_the_question_for_a_code_is_that_code(
+    desk: Desk, job: str
+) -> None:
+    async with at_bench(desk) as bench:
+        await go(bench, "s", "slash")
+        await bench.scan(code := make(Kind.BAG, "KD", 92))
+        assert bag_of(desk, job) == code, bench.answer()
+        assert bench.on() == "StripdownScreen"
+
+
+async def test_a_second_label_over_the_question_whose_bag_is_answered_and_the_first_one_stays(
+    desk: Desk, job: str
+) -> None:
+    first, second = make(Kind.BAG, "KD", 93), make(Kind.BAG, "KD", 94)
+    async with at_bench(desk) as bench:
+        await go(bench, "s")
+        await bench.type("crossmember, as")
+        await bench.scan(first)
+        await bench.scan(second)
+        assert f"label {second[:5]} {second[5:]} is not taken" in bench.answer()
+        await bench.press("down", "enter")
+        assert list(bags(desk.job(job))) == [first]
+
+
+async def test_a_label_packed_at_another_terminal_while_it_is_asked_about_is_not_packed_twice(
+    desk: Desk, job: str
+) -> None:
+    label = make(Kind.BAG, "KD", 95)
+    async with at_bench(desk) as bench:
+        await go(bench, "s")
+        await bench.type("crossmember, as")
+        await bench.scan(label)
+        desk.say(said.BagPacked(bag=label, parts=("pan",)), job)
+        await bench.press("down", "enter")
+        assert "was used meanwhile" in bench.answer()
+        assert [e.fact.parts for e in desk.job(job).said(said.BagPacked)] == [("pan",)]
+
+
+@pytest.mark.parametrize("way", [("s", "f8", "down", "enter"), ("b", "x")], ids=["F8", "bags"])
+async def test_a_part_said_to_be_in_the_wrong_bag_is_taken_out_of_it(
+    desk: Desk, job: str, way: tuple[str, ...]
+) -> None:
+    desk.say(said.BagPacked(bag=new_code(desk), parts=("shaft",)))
+    async with at_bench(desk) as bench:
+        await go(bench, *way)
+        assert "NOT IN THIS BAG" in bench.painted()
+        await bench.type("the other bag")
+        await bench.press("enter")
+        assert bags(desk.job(job)) == {}
+        assert "kept: shaft is not in bag" in bench.answer()
+        assert [step.part.id for step in plan(desk.job(job)).steps] == ["shaft", "pan"]
+
+
+async def test_what_else_is_in_a_bag_stays_there_on_its_shelf(desk: Desk, job: str) -> None:
+    desk.say(said.BagPacked(bag=(code := new_code(desk)), parts=("pan", "shaft")))
+    desk.say(said.BagShelved(bag=code, shelf="C4"))
+    async with at_bench(desk) as bench:
+        await go(bench, "b", "x", "down", "enter")
+        await bench.type("the other bag")
+        await bench.press("enter")
+        (bag,) = bags(desk.job(job)).values()
+        assert (bag.packed.fact.parts, bag.shelf) == (("pan",), "C4")

@@ -172,6 +172,8 @@ async def test_a_withdrawn_part_leaves_no_ghost_at_refit_and_comes_back_whole(de
         await bench.press("enter", "f4")
         before = {e.id for e in parts(desk.job())["pan"].about}
         await bench.press("f8")
+        assert bench.options("#lines")[0] == "pan: how it came off"
+        await bench.press("enter")
         await bench.type("wrong vehicle")
         await bench.press("f8")
         assert bench.on() == "StripdownScreen"
@@ -190,7 +192,7 @@ async def test_withdrawing_a_part_keeps_the_bag_it_shares(desk: Desk, job: str) 
         desk.say(said.PartRemoved(part=part, name=part))
     desk.say(said.BagPacked(bag="BBBBBCCCCC", parts=("pan", "magnets"), shelf="C4"))
     async with at_bench(desk) as bench:
-        await bench.press("enter", "s", "f8")
+        await bench.press("enter", "s", "f8", "enter")
         await bench.type("there are none")
         await bench.press("f8")
         assert [(e.fact.parts, e.fact.shelf) for e in desk.job().said(said.BagPacked)] == [(("pan",), "C4")]

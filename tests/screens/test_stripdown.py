@@ -220,7 +220,7 @@ async def test_words_of_people_are_shown_as_they_are_wherever_they_are_told(desk
         assert told in "\n".join(bench.options("#off"))
         await bench.press("f4")
         assert f"({told})" in bench.options("#lines")[1]
-        await bench.press("escape", "up", "down", "f8")
+        await bench.press("escape", "up", "down", "f8", "enter")
         assert bench.on() == "StrikeScreen"
         await bench.paste(text)
         assert bench.screen.query_one("#typed", Line).value == told
