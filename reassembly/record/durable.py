@@ -70,7 +70,7 @@ def giving_out(path: Path, mode: int = ANYONE) -> Iterator[IO[bytes]]:
 
 
 _KEPT_IN = re.compile(
-    r"shop\..*|(?:photos|terminals)(?:[/.].*)?|labels(?:/labels\..*)?"
+    r"shop\.[^/]*|(?:photos|terminals)(?:[/.].*)?|labels(?:/labels\..*)?"
     r"|(?:machine|verified|copies|photos-looked-at)\.json(?:\..*)?"
 )
 """The names in a data folder, and in the folders there, that are the program's own."""
