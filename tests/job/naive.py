@@ -96,8 +96,10 @@ def everything_asked(story: list[Entry[Any]]) -> list[Asked]:
     asked: list[Asked] = []
     for e in story:
         match e.fact:
-            case JobOpened(complaint=complaint):
-                asked += [Asked(f"{e.id}.left", e), Asked(f"{e.id}.road", e, "road")]
+            case JobOpened(vehicle=vehicle, complaint=complaint):
+                vehicles = [o.fact.vehicle for o in story if isinstance(o.fact, JobOpened)]
+                if vehicle or not any(vehicles):
+                    asked += [Asked(f"{e.id}.left", e), Asked(f"{e.id}.road", e, "road")]
                 if complaint:
                     asked.append(Asked(f"{e.id}.complaint", e))
             case CodeRead(when="before"):
