@@ -367,6 +367,9 @@ class StageTightened(Fact, frozen=True):
     value: Annotated[str, Meta(title="measured", description="if the tool told it, with its unit")] = ""
     wrench: Annotated[str, Meta(title="wrench", description="id of the wrench used")] = ""
     setting: Annotated[str, Meta(title="setting", description="what the wrench was set to, if not the value")] = ""
+    reason: Annotated[
+        str, Meta(title="reason", description="why with a wrench in doubt, where the joint is safety-critical")
+    ] = ""
 
 
 class CheckPutOff(Fact, frozen=True):

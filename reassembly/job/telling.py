@@ -351,7 +351,9 @@ def _(fact: said.CheckConfirmed, names: Names) -> str:
 def _(fact: said.StageTightened, names: Names) -> str:
     where = f"position {fact.position}" if fact.position else "whole stage at once"
     wrench = words(fact.wrench and f"wrench {fact.wrench}", fact.setting and f"set to {fact.setting}", between=" ")
-    return words(f"tightened: {names.entry(fact.specification)} stage {fact.stage}", where, fact.value, wrench)
+    return words(
+        f"tightened: {names.entry(fact.specification)} stage {fact.stage}", where, fact.value, wrench, fact.reason
+    )
 
 
 @told.register

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, NamedTuple
 
+from reassembly.job.asks import words
 from reassembly.job.doubt import unit_of
 from reassembly.job.entries import StageTightened, TorqueSpecified
 from reassembly.job.job import part_in, parts
@@ -100,7 +101,7 @@ def told_of_wrenches(job: Job, shop: Shop) -> tuple[list[str], list[str], list[s
         if entry.fact.wrench:
             for each in _against_the_one_used(entry, stage, job, shop):
                 found = mild if not each.grave else critical if is_critical(spec, part) else grave
-                found[f"{each.told}: {part.name}"] = None
+                found[words(f"{each.told}: {part.name}", entry.fact.reason if each.grave else "")] = None
             used[entry.fact.wrench, entry.time[:10], part.name] = None
         elif stage.kind == "torque":
             mild[f"tightened without naming the wrench: {part.name}"] = None

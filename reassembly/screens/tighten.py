@@ -221,8 +221,10 @@ class TightenScreen(HandsScreen):
         else:
             self._unless_doubted(found, self._fact(found, self._here.position))
 
-    def _unless_doubted(self, found: Joint, fact: StageTightened, say: Callable[[], None] | None = None) -> None:
-        say = say or (lambda: self._tell(fact, found))
+    def _unless_doubted(
+        self, found: Joint, fact: StageTightened, say: Callable[[StageTightened], None] | None = None
+    ) -> None:
+        say = say or (lambda told: self._tell(told, found))
         unless_doubted(self, found, fact, say, lambda: self._ready() is not None)
 
     def action_last_and_rest(self) -> None:
@@ -242,7 +244,7 @@ class TightenScreen(HandsScreen):
 
         def say() -> None:
             if self._ready() is not None:  # after a question: the position may be tight by now
-                self._unless_doubted(found, fact, lambda: self._tell(fact, found, rest))
+                self._unless_doubted(found, fact, lambda told: self._tell(told, found, rest))
 
         if told_beside(rest, self.app.size) and not self._warned(found, refit, self.desk.shop()):
             say()
@@ -307,8 +309,8 @@ class TightenScreen(HandsScreen):
         if self.desk.shop().wrench(got.label):
             fact = structs.replace(fact, wrench=got.label)
 
-        def say() -> None:
-            self._tell(fact, found)
+        def say(told: StageTightened) -> None:
+            self._tell(told, found)
             if got.verdict == "NG":
                 self.bench.answer(f"{self.bench.answered.words}; the tool itself says NG: look at its limits", "warn")
 

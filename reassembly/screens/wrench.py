@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from msgspec import structs
+
+from reassembly.job.tightening import is_critical
 from reassembly.job.wrenches import to_be_asked
 from reassembly.screens.hands import ANOTHER
 from reassembly.screens.pick import PickScreen
@@ -19,6 +22,7 @@ if TYPE_CHECKING:
     from reassembly.screens.hands import HandsScreen
 
 ALL_THE_SAME = "tightened with it all the same"
+WHY_ALL_THE_SAME = ("no other wrench here is in order", "tightened again later with another wrench")
 NOT_IN_THE_RACK = "the wrench is not in the rack"
 
 
@@ -57,20 +61,33 @@ def ask_setting(screen: HandsScreen, stage: StageAsked, typed_before: str, then:
 
 
 def unless_doubted(
-    screen: HandsScreen, found: Joint, fact: StageTightened, say: Callable[[], None], still: Callable[[], bool]
+    screen: HandsScreen,
+    found: Joint,
+    fact: StageTightened,
+    say: Callable[[StageTightened], None],
+    still: Callable[[], bool],
 ) -> None:
     """Say it, once the wrench is one to be trusted here or somebody answers for it. `still` is asked after a question:
     the position may be tight by then, said at another terminal."""
     why = to_be_asked(found, fact, screen.job, screen.desk.shop(), screen.desk.today)
     if not why:
-        say()
+        say(fact)
         return
     lines = ("another wrench", ALL_THE_SAME) if fact.wrench else ("choose one", NOT_IN_THE_RACK)
+
+    def because(reason: str) -> None:
+        if still():
+            say(structs.replace(fact, reason=reason))
 
     def picked(number: int) -> None:
         if not number:
             screen.do("wrench")
-        elif still():
-            say()
+        elif not still():
+            return
+        elif fact.wrench and is_critical(found.specified.fact, found.part):
+            question = f"{why}\nThe joint is safety-critical.\n\nWhy is it tightened with it all the same?"
+            screen.ask(PromptScreen("WRENCH", question, offers=WHY_ALL_THE_SAME), because)
+        else:
+            say(fact)
 
     screen.ask(PickScreen("WRENCH", why, lines), picked)

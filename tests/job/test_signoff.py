@@ -138,11 +138,11 @@ def test_a_safety_critical_joint_is_warned_of_before_any_other() -> None:
         said.FastenersRemoved(part="shaft", count=4, safety_critical=True),
         said.TorqueSpecified(part="shaft", stages=(Stage("torque", "60 N.m"),)),
         turned("OLD"),
-        said.StageTightened(specification="A.5", stage=1, wrench="NEW"),
+        said.StageTightened(specification="A.5", stage=1, wrench="NEW", reason="no other here"),
     )
     assert list(found.warnings) == [
         "safety-critical, said tight at once: propshaft, all 4, 60 N.m",
-        "wrench NEW was not calibrated: propshaft",
+        "wrench NEW was not calibrated: propshaft, no other here",
         "a torque without a source: propshaft",
         "wrench OLD was out of calibration since 2024-12-31: gearbox pan",
     ]

@@ -390,9 +390,13 @@ async def test_a_wrench_not_to_be_trusted_confirms_nothing_before_somebody_answe
             await press(pilot, "space", "space")
             assert tightened(desk) == []
             await answered(pilot, "2")
+            await shows(pilot, "Why is it tightened with it all the same?")
+            assert tightened(desk) == []
+            await press(pilot, *"alone", "enter")
             await shows(pilot, ">3<")
             await press(pilot, "space")
             await shows(pilot, ">2<", wrench)
+            assert [e.fact.reason for e in desk.job().said(said.StageTightened)] == ["alone", ""]
             assert tightened(desk) == [(1, 1, wrench), (1, 3, wrench)]
 
 
@@ -432,6 +436,7 @@ async def test_a_stage_out_of_range_asks_though_the_one_before_was_within(tmp_pa
             await shows(pilot, "T5 cannot be trusted here: 60 N.m is above its range")
             assert tightened(desk) == [(1, None, "T5")]
             await press(pilot, "down", "enter")
+            await press(pilot, *"alone", "enter")
             await shows(pilot, ">3<")
             (fact,) = [e.fact for e in desk.job().said(said.StageTightened) if e.fact.stage == 2]
             assert (fact.position, fact.value, fact.wrench) == (1, "60 N.m", "T5")
