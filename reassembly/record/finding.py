@@ -353,7 +353,8 @@ def _search(text: str, with_closed: bool, limit: int) -> tuple[str, list[Any]]:
     number = _digits(text).lstrip("0")[-8:]  # the end of it: +44 and 0 are two beginnings of one number
     if len(number) >= 3 and not any(c.isalpha() for c in text):
         keys.append(number)
-    terms = [f"({' AND '.join(map(_phrase, words))})"] if words and min(map(len, words)) >= 3 else []
+    spelt = (f"({' OR '.join(map(_phrase, _spellings(word)))})" for word in words)
+    terms = [f"({' AND '.join(spelt)})"] if words and min(map(len, words)) >= 3 else []
     alone = words[0] if len(words) == 1 and terms else ""  # looked for in both columns already
     terms += [f"keys : {_phrase(k)}" for k in keys if len(k) >= 3 and k.casefold() != alone]
     ways = ["rowid in (select rowid from found_text where found_text match ?)"] if terms else []
@@ -369,6 +370,18 @@ def _search(text: str, with_closed: bool, limit: int) -> tuple[str, list[Any]]:
         return "select 0 where false", []
     statement = f"select rowid from found_text where ({' or '.join(ways)}) {hidden} order by rowid desc limit ?"  # noqa: S608
     return statement, [*values, limit]
+
+
+_LETTERS = (("ø", "o"), ("æ", "ae"), ("œ", "oe"), ("ł", "l"), ("đ", "d"), ("ð", "d"), ("þ", "th"), ("ı", "i"))
+"""Letters of names that Unicode takes for no letter with an accent, and what is typed without them."""
+
+
+def _spellings(word: str) -> list[str]:
+    """A folded word as typed, with each of the letters in place of what is typed without it, and without any."""
+    plain = word
+    for letter, typed in _LETTERS:
+        plain = plain.replace(letter, typed)
+    return list(dict.fromkeys([word, plain, *(plain.replace(typed, letter) for letter, typed in _LETTERS)]))
 
 
 def _phrase(text: str) -> str:

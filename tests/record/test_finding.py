@@ -404,3 +404,24 @@ def test_rebuilt_and_merged_search_tables_are_those_kept_along_the_way(
 def without_customers(contents: dict[str, list[tuple[Any, ...]]]) -> dict[str, Any]:
     """Customers' words do not travel with the entries."""
     return {"job": contents["job"], "part": contents["part"], "code": contents["code"]}
+
+
+@pytest.mark.parametrize(
+    ("name", "typed"),
+    [
+        ("Søren Bjørk", "soren"),
+        ("Søren Bjørk", "SOREN BJORK"),
+        ("Søren Bjørk", "søren"),
+        ("Soren Bjork", "søren"),
+        ("Anna Müller", "muller"),
+        ("Kjær", "kjaer"),
+        ("Michał Łódź", "michal lodz"),
+        ("Großmann", "grossmann"),
+    ],
+)
+def test_a_name_is_found_without_the_letters_a_keyboard_lacks(tmp_path: Path, name: str, typed: str) -> None:
+    with desk_in(tmp_path) as desk:
+        job = desk.open_new(JobOpened(vehicle="Kestrel van"))
+        desk.say(CustomerNamed(digest=""), details=Customer(name=name))
+        assert [line.id for line in desk.jobs(typed)] == [job]
+        assert desk.jobs("somebody") == []
