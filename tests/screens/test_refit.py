@@ -323,7 +323,7 @@ async def test_what_was_put_off_is_named_before_the_vehicle_leaves_and_the_list_
 
 
 @pytest.mark.parametrize(
-    ("size", "named"), [(WIDE, f"{FLANGE}, {PAN}"), (SMALL, f"{FLANGE} and 1 more")], ids=["80x24", "50x15"]
+    ("size", "named"), [(WIDE, f"{FLANGE}; {PAN}"), (SMALL, f"{FLANGE} and 1 more")], ids=["80x24", "50x15"]
 )
 async def test_before_it_leaves_the_caution_has_room_below_the_names(
     tmp_path: Path, size: tuple[int, int], named: str
@@ -394,7 +394,7 @@ async def test_before_fluid_goes_in_with_a_part_off_it_is_asked(tmp_path: Path) 
             before = desk.heads()
             for key in ("space", "t", "m"):
                 await press(pilot, key)
-                await shows(pilot, f"NOT BACK YET: {FLANGE}, {PAN} (2 parts)")
+                await shows(pilot, f"NOT BACK YET: {FLANGE}; {PAN} (2 parts)")
                 await press(pilot, "enter")
                 await shows(pilot, "ALL STEPS", FLANGE)
                 await press(pilot, "escape")
