@@ -58,7 +58,8 @@ class Returning:
             except Trouble as trouble:
                 app.answer(str(trouble), "warn")
         if stranger:
-            app.answer(f"{stranger}.", "warn")
+            self._stranger = f"{stranger}: pick yours, or type a new name and press Enter to add it"
+            app.answer(self._stranger, "warn")
         self.under_way = bool(self._left and self._left.levels)
         """Until it is as it was left: a scan waits for that."""
         if self._left:

@@ -21,6 +21,8 @@ if TYPE_CHECKING:
 
 
 _FIRST = "Nobody is known here yet. Type your short name and press Enter: it stands beside everything you say."
+_PICK = "Pick your name with the arrow keys and Enter, or type it: a new one is added."
+_TYPED = "Down and Enter picks who is listed; Enter alone says the name that is typed."
 
 
 class People(LinesByALine):
@@ -59,8 +61,10 @@ class WhoScreen(Frame):
         self.query_one("#people" if self.desk.shop().people else "#name").focus()
 
     def show(self) -> None:
-        people = self.desk.shop().people.values()
-        how = "Pick your name with the arrow keys and Enter, or type a new one above them." if people else _FIRST
+        everybody = self.desk.shop().people.values()
+        typed = name_key(self.query_one("#name", Line).value)
+        people = [p for p in everybody if typed in name_key(p.person) or typed in name_key(p.name)]
+        how = _TYPED if typed else _PICK if everybody else _FIRST
         self.query_one("#ask", Static).update(how)
         listed = self.query_one("#people", OptionList)
         at = listed.highlighted or 0
@@ -85,6 +89,10 @@ class WhoScreen(Frame):
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
         self._by_name(str(event.option_id))
+
+    def on_input_changed(self) -> None:
+        """Those whose name has what is typed stay listed."""
+        self.show()
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
         name = " ".join(event.value.split())

@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING
 import pytest
 from textual.widgets import Input
 
+from reassembly.job.entries import PersonAdded
+from reassembly.screens.app import ReassemblyApp
 from tests.screens.bench import Bench, at_bench
 
 if TYPE_CHECKING:
@@ -49,3 +51,24 @@ async def test_up_from_the_first_row_reaches_the_line_and_down_the_list(desk: De
         assert bench.app.focused is bench.screen.query_one("#name")
         await bench.press("down", "down", "enter")
         assert desk.who == "ben"
+
+
+async def test_what_is_typed_leaves_those_whose_name_has_it(desk: Desk) -> None:
+    desk.say(PersonAdded(person="mk", name="Marta Kern"))
+    async with at_bench(desk) as bench:
+        await bench.press("p", *"mart")
+        assert [line.split()[0] for line in bench.options("#people")] == ["mk"]
+        await bench.press("down", "enter")
+        assert desk.who == "mk"
+
+
+async def test_a_name_that_nobody_has_says_how_to_go_on(desk: Desk) -> None:
+    desk.who = ""
+    app = ReassemblyApp(desk, stranger="Nobody in this workshop is called Bo (known: ann, ben)")
+    async with app.run_test(size=(80, 24)) as pilot:
+        bench = Bench(app, pilot)
+        await bench.until(lambda: bench.on() == "WhoScreen")
+        await bench.settled()
+        assert "type a new name and press Enter to add it" in " ".join(bench.painted().split())
+        await bench.press(*"bo", "enter", "end", "enter")
+        assert (bench.on(), desk.who) == ("JobsScreen", "bo")
