@@ -233,7 +233,8 @@ def test_the_first_page_names_who_made_the_second_check_of_each_safety_critical_
     skipped = gathered(*story, said.ExceptionAccepted(check="KD.6.second", reason="nobody is here", accepted_by="joss"))
     first = squeezed_lines(pages_of(document(as_data(skipped)))[0])
     assert "hub: NOT MADE, excepted" in first
-    assert "warnings no second check, joss accepted it: hub, nobody is here wrench T9 is not in the rack" in first
+    assert "warnings no second check, joss accepted it: hub, nobody is here safety-critical, said" in first
+    assert "said tight at once: calliper, all 2, 60 N.m" in first
 
 
 def test_a_second_person_added_by_the_fitter_during_the_job_is_told_on_the_first_page_and_at_the_check() -> None:
