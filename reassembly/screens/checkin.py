@@ -233,7 +233,7 @@ class JobFactsScreen(FactsScreen):
     BINDINGS = [
         *bindings_of(KINDS),
         Binding("u", "customer", "Customer"),
-        Binding("n", "add_to_check_in", "Plate, complaint"),
+        Binding("n", "add_to_check_in", "Left empty"),
     ]
     HEADING = "CHECK-IN"
 

@@ -47,8 +47,8 @@ class FactsScreen(Frame):
     CSS_PATH = "facts.tcss"
     KINDS: tuple[Kind, ...] = ()
     BINDINGS = [
-        Binding("x", "strike", "Correct, strike"),
-        Binding("z", "struck", "Struck before"),
+        Binding("x", "strike", "Correct"),
+        Binding("z", "struck", "Struck"),
         Binding("escape", "app.pop_screen", "Back"),
     ]
 

@@ -44,6 +44,10 @@ class Lines(OptionList):
         if before == self._as_wide:
             event.prevent_default()
 
+    def watch_show_vertical_scrollbar(self) -> None:
+        """Beside a scroll bar lines break a column earlier; Textual counts them as before and leaves out the last."""
+        self._clear_caches()
+
     def on_click(self, event: Click) -> None:
         if event.style.meta.get("option", 0) >= self.option_count:
             event.prevent_default()
