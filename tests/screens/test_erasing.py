@@ -21,6 +21,7 @@ async def test_record_and_job_say_that_it_was_erased_on_request(desk: Desk) -> N
         await bench.press("enter", "d")
         assert "customer Rosa Lind  0555 0142" in bench.painted()
         await bench.press("p")
+        await bench.until(lambda: "written" in bench.answer())
         await bench.press("z")
         await bench.type("by letter")
         await bench.press("enter", *"x", "enter")

@@ -167,7 +167,7 @@ def looks_right(bench: Bench, size: tuple[int, int]) -> None:
         (("n",), "#field-vehicle", "100,000 characters"),
         (("enter", "s"), "#name", "as a note"),
         (("enter", "s", "f3", "m"), "#field-mark", "100,000 characters"),
-        (("enter", "s", "f8"), "#typed", "100,000 characters"),
+        (("enter", "s", "f8", "enter"), "#typed", "100,000 characters"),
     ],
 )
 async def test_far_too_many_words_are_refused_and_stay(desk: Desk, way: tuple[str, ...], line: str, said: str) -> None:
