@@ -48,8 +48,8 @@ class Album:
         self._clock.moment += timedelta(minutes=10)
 
 
-def bags() -> Iterator[str]:
-    return (make(Kind.BAG, "KD", number) for number in range(1, 99))
+def bags(bench: str) -> Iterator[str]:
+    return (make(Kind.BAG, bench, number) for number in range(1, 99))
 
 
 async def tighten(bench: Bench) -> None:
@@ -59,13 +59,13 @@ async def tighten(bench: Bench) -> None:
 
 async def play(desk: Desk, folder: Path, clock: WallClock) -> None:
     """From check-in to sign-off by ann, ben making the second check."""
-    ben = make(Kind.PERSON, "KD", 1)
+    ben = make(Kind.PERSON, desk.bench, 1)
     desk.say(said.PersonAdded(person="ann"))
     desk.say(said.PersonAdded(person="ben", badge=ben))
     for wrench, low, high in (("T1", "2 N.m", "20 N.m"), ("T3", "20 N.m", "150 N.m")):
         desk.say(said.WrenchAdded(wrench=wrench, low=low, high=high, name="click wrench"))
         desk.say(said.WrenchCalibrated(wrench=wrench, on="2026-01-10", until="2027-01-10"))
-    labels = bags()
+    labels = bags(desk.bench)
     async with at_bench(desk, (80, 24)) as bench:
         album = Album(bench, folder, clock)
         await bench.press("n")
@@ -106,7 +106,7 @@ async def play(desk: Desk, folder: Path, clock: WallClock) -> None:
         await bench.type("7731")
         await bench.press("enter")
         album.take("refit")
-        await bench.press("y")
+        await bench.press("y", "space", "y")
         await tighten(bench)
         album.take("7-second-check")
         await bench.press("escape", "o")
