@@ -129,10 +129,9 @@ class Desk:
         self.journal.folder.wait_at_most(seconds)
         self.journal.folder.refused = refused
 
-    @property
-    def held(self) -> bool:
+    def held_elsewhere(self) -> bool:
         """Whether another program writes just now, so that nothing can be said."""
-        return self.journal.folder.held
+        return self.journal.folder.held_elsewhere()
 
     @property
     def today(self) -> str:

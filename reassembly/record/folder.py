@@ -109,9 +109,8 @@ class Folder:
         if self._connection is not None:
             self._connection.execute(f"pragma busy_timeout = {seconds * 1000:.0f}")
 
-    @property
-    def held(self) -> bool:
-        """Whether another program writes just now."""
+    def held_elsewhere(self) -> bool:
+        """Whether another program writes just now: the lock is asked for, and not waited for."""
         patience, refused = self.patience, self.refused
         self.wait_at_most(0)
         self.refused = lambda _words: None

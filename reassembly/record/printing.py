@@ -162,11 +162,9 @@ def write_sheet(
     size: str = USUAL_SIZE,
     notation: Notation = USUAL,
     progress: Progress = nothing,
-) -> int:
-    """All labels of the job on A4 pages for an office printer; returns how many. Raises Trouble."""
-    found = _some(job)
-    write_sheet_of(found, title(job), path, when, size, notation, progress)
-    return len(found)
+) -> None:
+    """All labels of the job on A4 pages for an office printer. Raises Trouble."""
+    write_sheet_of(_some(job), title(job), path, when, size, notation, progress)
 
 
 def write_badges(

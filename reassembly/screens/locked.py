@@ -37,7 +37,7 @@ class Locked:
 
     def _look(self) -> None:
         with suppress(Trouble):  # whatever else is wrong is told to whoever says something
-            if self._app.desk.held:
+            if self._app.desk.held_elsewhere():
                 self.begin(self._refused)
             elif self._app.answered.words == self._refused:
                 self._app.tell("The other program is done: say it again.")

@@ -243,13 +243,17 @@ class TightenScreen(HandsScreen):
         fact = self._fact(found, position)
 
         def say() -> None:
-            if self._ready() is not None:  # after a question: the position may be tight by now
-                self._unless_doubted(found, fact, lambda told: self._tell(told, found, rest))
+            self._unless_doubted(found, fact, lambda told: self._tell(told, found, rest))
+
+        def say_if_still() -> None:
+            """After a question: the position may be tight by then, said at another terminal."""
+            if self._ready() is not None:
+                say()
 
         if told_beside(rest, self.app.size) and not self._warned(found, refit, self.desk.shop()):
             say()
         else:
-            ask_last_one(self, position, rest, say)
+            ask_last_one(self, position, rest, say_if_still)
 
     def action_stage(self) -> None:
         """Which stage is under way, for whoever scans the card again."""

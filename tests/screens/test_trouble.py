@@ -244,6 +244,6 @@ async def test_who_did_something_else_meanwhile_is_not_told(stripped: Desk) -> N
             bench.app.answer("something else")
         looked = bench.app._locked._next
         assert looked is not None
-        await bench.until(lambda: not stripped.held and asyncio.get_running_loop().time() > looked.when())
+        await bench.until(lambda: not stripped.held_elsewhere() and asyncio.get_running_loop().time() > looked.when())
         await bench.settled()
         assert bench.answer() == "something else"
