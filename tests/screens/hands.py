@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, NamedTuple
 
+import pytest
+
 from reassembly.job import entries as said
 from reassembly.job.plan import plan
 from reassembly.record.desk import Desk
@@ -20,6 +22,8 @@ if TYPE_CHECKING:
     from reassembly.job.checks import Check
     from reassembly.screens.frame import Frame
 
+WIDE, SMALL = (80, 24), (50, 15)
+SIZES = pytest.mark.parametrize("size", [WIDE, SMALL], ids=["80x24", "50x15"])
 FLANGE, PAN = "propshaft, rear flange", "gearbox pan"
 FLUID = "automatic fluid"
 ORDER = "412"

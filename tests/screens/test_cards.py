@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import asynccontextmanager
 from itertools import count
 from typing import TYPE_CHECKING
 
@@ -22,6 +23,8 @@ from tests.screens.bench import Bench, at_bench
 from tests.screens.scanning import ANSWERS, CARD, badges, strip_fifteen, tools
 
 if TYPE_CHECKING:
+    from collections.abc import AsyncIterator
+
     from reassembly.record.desk import Desk
 
 
@@ -100,6 +103,18 @@ def confirm(desk: Desk, *wordings: str) -> None:
     for check in plan(desk.job()).checks:
         if check.wording.startswith(wordings):
             desk.say(said.CheckConfirmed(check=check.key))
+
+
+@asynccontextmanager
+async def at_the_second_check(desk: Desk, specification: str) -> AsyncIterator[Bench]:
+    """Refit, where nothing of the joint is left to ask but the check by another person."""
+    confirm(desk, "back", "all 2")
+    desk.say(said.StageTightened(specification=specification, stage=1))
+    async with at_bench(desk) as bench:
+        unhurried(bench)
+        await bench.press("enter", "r")
+        await cards(bench, "second")
+        yield bench
 
 
 async def test_a_card_read_twice_in_a_second_is_taken_once(desk: Desk, pan: str) -> None:
@@ -185,12 +200,7 @@ async def test_an_exception_by_cards_and_the_badge_of_whoever_accepts_it(desk: D
 
 async def test_a_second_check_is_made_by_the_badge_of_somebody_who_did_not_do_the_work(desk: Desk, pan: str) -> None:
     badge = badges(desk)
-    confirm(desk, "back", "all 2")
-    desk.say(said.StageTightened(specification=pan, stage=1))
-    async with at_bench(desk) as bench:
-        unhurried(bench)
-        await bench.press("enter", "r")
-        await cards(bench, "second")
+    async with at_the_second_check(desk, pan) as bench:
         await bench.scan(badge["ann"])
         assert list(desk.job().said(said.SecondCheckMade)) == []
         desk.who = "ben"
@@ -206,12 +216,7 @@ async def test_a_second_check_is_made_by_the_badge_of_somebody_who_did_not_do_th
 
 async def test_the_first_badge_on_a_second_check_that_came_by_itself_only_says_who_came(desk: Desk, pan: str) -> None:
     badge = badges(desk)
-    confirm(desk, "back", "all 2")
-    desk.say(said.StageTightened(specification=pan, stage=1))
-    async with at_bench(desk) as bench:
-        unhurried(bench)
-        await bench.press("enter", "r")
-        await cards(bench, "second")
+    async with at_the_second_check(desk, pan) as bench:
         screen = bench.screen
         assert isinstance(screen, RefitScreen)
         screen.take_up(screen.keeps())  # as after a start

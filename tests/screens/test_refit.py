@@ -24,6 +24,9 @@ from tests.screens.hands import (
     FLUID,
     ORDER,
     PAN,
+    SIZES,
+    SMALL,
+    WIDE,
     Story,
     app_of,
     bench,
@@ -45,9 +48,6 @@ if TYPE_CHECKING:
 
     from reassembly.record.desk import Desk
 
-WIDE, SMALL = (80, 24), (50, 15)
-SIZES = pytest.mark.parametrize("size", [WIDE, SMALL], ids=["80x24", "50x15"])
-
 
 @asynccontextmanager
 async def at_refit(desk: Desk, job: str, key: str = "", size: tuple[int, int] = WIDE) -> AsyncIterator[Pilot[None]]:
@@ -55,6 +55,13 @@ async def at_refit(desk: Desk, job: str, key: str = "", size: tuple[int, int] = 
     async with ReassemblyApp(desk).run_test(size=size) as pilot:
         await opened(pilot, RefitScreen(key), job)
         yield pilot
+
+
+async def ann_comes(pilot: Pilot[None]) -> None:
+    await press(pilot, "p")
+    await shows(pilot, "WHO IS AT THE BENCH?")
+    await press(pilot, "enter")
+    await shows(pilot, "at the bench: ann")
 
 
 @SIZES
@@ -212,10 +219,7 @@ async def test_a_second_check_takes_another_person(tmp_path: Path) -> None:
             await press(pilot, "space")
             await shows(pilot, "ben did this work: a second check is made by another person; scan a badge or")
             assert check(desk, "second check").open
-            await press(pilot, "p")
-            await shows(pilot, "WHO IS AT THE BENCH?")
-            await press(pilot, "enter")
-            await shows(pilot, "at the bench: ann")
+            await ann_comes(pilot)
             await press(pilot, "space")
             await shows(pilot, "kept: second check")
             answer = check(desk, "second check").answer
@@ -234,10 +238,7 @@ async def test_whoever_came_for_a_second_check_and_did_other_work_first_stays(tm
         async with at_refit(desk, story.job, second.key) as pilot:
             screen = pilot.app.screen
             assert isinstance(screen, RefitScreen)
-            await press(pilot, "p")
-            await shows(pilot, "WHO IS AT THE BENCH?")
-            await press(pilot, "enter")
-            await shows(pilot, "at the bench: ann")
+            await ann_comes(pilot)
             for each in (other, second):
                 screen.show_check(each.key)
                 await press(pilot, "space")
@@ -250,10 +251,7 @@ async def test_whoever_comes_to_the_bench_at_any_other_check_stays(tmp_path: Pat
     with bench(tmp_path) as desk:
         story = told(desk)
         async with at_refit(desk, story.job) as pilot:
-            await press(pilot, "p")
-            await shows(pilot, "WHO IS AT THE BENCH?")
-            await press(pilot, "enter")
-            await shows(pilot, "at the bench: ann")
+            await ann_comes(pilot)
             await press(pilot, "space")
             await until(pilot, lambda: desk.job().entries[-1].who == "ann")
             assert desk.who == "ann"

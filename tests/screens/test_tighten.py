@@ -18,6 +18,9 @@ from tests.screens.hands import (
     FLANGE,
     ORDER,
     PAN,
+    SIZES,
+    SMALL,
+    WIDE,
     app_of,
     bench,
     check,
@@ -39,9 +42,6 @@ if TYPE_CHECKING:
 
     from reassembly.job.checks import Check
     from reassembly.record.desk import Desk
-
-WIDE, SMALL = (80, 24), (50, 15)
-SIZES = pytest.mark.parametrize("size", [WIDE, SMALL], ids=["80x24", "50x15"])
 
 
 def started(desk: Desk, part: str = FLANGE) -> str:
